@@ -1,0 +1,138 @@
+import type { AlarmKey, AlarmState, Priority } from '../flow/alarm-key.js';
+import type { SideName } from '../site/site.js';
+import type { UnknownReason } from '../units/unknown.js';
+
+/** A number on the wire, or why there is none. Lengths mm, forces N, shares 0…1, elongation %. */
+export type Figure = number | { readonly unknown: UnknownReason };
+
+/** One side of a take-up, as published. */
+export interface SideNow {
+  /** Smoothed position from the inner stop. */
+  readonly positionMm: Figure;
+  /** When the last good reading of the position was made; absent before the first. */
+  readonly positionAt?: string;
+  /** Length of the spring: measured by its own sensor, or followed from the carriage. */
+  readonly springMm: Figure;
+  readonly forceN: Figure;
+}
+
+/** A date that a trend arrives at, with its early and late date (`YYYY-MM-DD`; `late` null where open-ended). */
+export interface ForecastDate {
+  readonly date: string;
+  readonly early: string;
+  readonly late: string | null;
+}
+
+/** What the trend says of a take-up. */
+export interface TrendNow {
+  readonly elongationPctPerDay: { readonly value: number; readonly low: number; readonly high: number } | null;
+  readonly travelMmPerDay: number | null;
+  readonly strokeOut: ForecastDate | null;
+  readonly springSlack: ForecastDate | null;
+  readonly wearLimit: ForecastDate | null;
+  /** The earliest of the three and what it calls for. */
+  readonly first?: { readonly what: 'stroke-out' | 'spring-slack' | 'wear-limit'; readonly callsFor: 'shorten' | 're-tension' | 'replace' };
+  /** Why there is no forecast, in a sentence. */
+  readonly why?: string;
+}
+
+/** A standing alarm as carried in `now`. */
+export interface StandingAlarm {
+  readonly alarm: AlarmKey;
+  readonly state: AlarmState;
+  readonly priority: Priority;
+  readonly side?: SideName;
+  readonly signal?: string;
+  readonly since: string;
+  readonly value: Figure;
+  readonly limit: number | null;
+  readonly unit: string;
+}
+
+/** `takeline/<site>/out/<conveyor>/<takeup>/now`: retained, at most two a second. */
+export interface TakeupNow {
+  readonly version: 1;
+  readonly conveyor: string;
+  readonly takeup: string;
+  /** The data's own time that this picture is of. */
+  readonly time: string;
+  readonly running: boolean | null;
+  readonly positionMm: Figure;
+  readonly remainingMm: Figure;
+  readonly skewMm: Figure;
+  /** 5–95 % range over the last settled window. */
+  readonly breathingMm: Figure;
+  /** The furthest in and out of the last 24 h, spike-free. */
+  readonly dayRangeMm: readonly [number, number] | null;
+  readonly left: SideNow;
+  readonly right: SideNow;
+  readonly carriageForceN: Figure;
+  readonly strandTensionN: Figure;
+  readonly marginToSolidMm: Figure;
+  readonly settledMm: Figure;
+  readonly chain: {
+    readonly pitches: number;
+    readonly removedPitches: number;
+    readonly elongationPct: Figure;
+    readonly wearPerJointMm: Figure;
+    readonly thermalMm: Figure;
+    readonly elasticMm: Figure;
+    /** True from an unexplained step on. */
+    readonly provisional: boolean;
+  };
+  readonly trend: TrendNow;
+  /** A service is open on it, by whom where said. */
+  readonly service: { readonly since: string; readonly by?: string } | null;
+  readonly alarms: readonly StandingAlarm[];
+}
+
+/** `takeline/<site>/out/<conveyor>/<takeup>/alarm/<KEY>`: retained, one per alarm that ever left normal. */
+export interface AlarmMessage extends StandingAlarm {
+  readonly version: 1;
+  readonly conveyor: string;
+  readonly takeup?: string;
+  /** When the alarm took its present state. */
+  readonly time: string;
+  /** What is seen, what happens if nobody acts, what to do, and the minutes there are to respond. */
+  readonly seen: string;
+  readonly consequence: string;
+  readonly action: string;
+  readonly respondWithinMin: number;
+}
+
+/** `takeline/<site>/out/<conveyor>/<takeup>/event`: every transition and finding; `id` makes a repeated delivery harmless. */
+export interface EventMessage {
+  readonly version: 1;
+  readonly id: string;
+  readonly time: string;
+  readonly conveyor: string;
+  readonly takeup?: string;
+  readonly event: 'alarm' | 'finding' | 'service' | 'settled-day';
+  readonly detail: Readonly<Record<string, unknown>>;
+}
+
+/** `takeline/<site>/agent/<id>/status`: retained; the will says `running: false`. */
+export interface AgentStatus {
+  readonly version: 1;
+  readonly agent: string;
+  readonly site: string;
+  readonly running: boolean;
+  readonly time: string;
+  readonly readings?: number;
+  readonly rejected?: Readonly<Record<string, number>>;
+}
+
+/** A request under `takeline/<site>/do/<verb>`. */
+export interface RequestMessage {
+  readonly request: string;
+  readonly by: string;
+  readonly [field: string]: unknown;
+}
+
+/** The answer under `takeline/<site>/done/<request>`. */
+export interface AnswerMessage {
+  readonly request: string;
+  readonly ok: boolean;
+  readonly message: string;
+  readonly detail?: Readonly<Record<string, unknown>>;
+}
