@@ -1,0 +1,76 @@
+import { cpSync, existsSync, rmSync } from 'node:fs';
+import { join } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { runTool } from './child.mjs';
+import { digestOf, filesUnder, isFresh, markFresh } from './freshness.mjs';
+import { ROOT } from './root.mjs';
+
+const SERVER_SOURCES = ['agent', 'broker', 'web/server'];
+const BUILD_INFO = '.cache/build.tsbuildinfo';
+const SCRIPT = /\.ts$/;
+
+/** The client takes values from these folders of the agent and types from others, which leave no trace in what is built. */
+const CLIENT_SOURCES = ['web/client', 'agent/units', 'agent/contract', 'agent/plan'];
+
+/**
+ * Compiles agent, broker and web server to dist/ and bundles the web client to dist/web/client, each only if its sources changed.
+ *
+ * @returns {Promise<boolean>} whether everything is built
+ */
+export async function build() {
+  const [server, client] = await Promise.all([buildServer(), buildClient()]);
+  return server && client;
+}
+
+async function buildServer() {
+  const digest = digestOf([...SERVER_SOURCES, 'tsconfig.json', 'package-lock.json']);
+  if (isFresh('server', digest) && existsSync(join(ROOT, 'dist/agent/main.js'))) return true;
+  const scripts = SERVER_SOURCES.flatMap(filesUnder).filter((file) => SCRIPT.test(file) && !file.endsWith('.d.ts'));
+  // The compiler's own notes say what it wrote, not what is still there.
+  if (scripts.some((file) => !existsSync(compiled(file)))) rmSync(join(ROOT, BUILD_INFO), { force: true });
+  const tsc = await runTool('typescript/bin/tsc', ['-p', 'tsconfig.json', '--incremental', '--tsBuildInfoFile', BUILD_INFO], {
+    quiet: true,
+  });
+  process.stdout.write(tsc.output);
+  removeLeftovers();
+  copyOtherFiles();
+  if (tsc.code === 0) markFresh('server', digest);
+  return tsc.code === 0;
+}
+
+/** A module whose source is gone must not stay importable. */
+function removeLeftovers() {
+  for (const file of SERVER_SOURCES.flatMap((folder) => filesUnder(`dist/${folder}`))) {
+    const source = file.replace(/^dist\//, '').replace(/\.js(\.map)?$/, '.ts');
+    if (!existsSync(join(ROOT, source))) rmSync(join(ROOT, file));
+  }
+}
+
+/** What stands beside the sources and is read at run time (migrations, documents, the demo site). */
+function copyOtherFiles() {
+  for (const file of SERVER_SOURCES.flatMap(filesUnder)) {
+    if (!SCRIPT.test(file)) cpSync(join(ROOT, file), join(ROOT, 'dist', file));
+  }
+}
+
+/** @param {string} file */
+function compiled(file) {
+  return join(ROOT, 'dist', file.replace(SCRIPT, '.js'));
+}
+
+async function buildClient() {
+  if (!existsSync(join(ROOT, 'web/client/index.html'))) return true;
+  const digest = digestOf([...CLIENT_SOURCES, 'package-lock.json']);
+  if (isFresh('client', digest) && existsSync(join(ROOT, 'dist/web/client/index.html'))) return true;
+  const vite = await runTool('vite/bin/vite.js', ['build', 'web/client', '--logLevel', 'warn'], { quiet: true });
+  process.stdout.write(vite.output);
+  if (vite.code === 0) markFresh('client', digest);
+  return vite.code === 0;
+}
+
+if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href) {
+  const { ensureInstalled } = await import('./setup.mjs');
+  const fault = await ensureInstalled();
+  if (fault) console.error(fault);
+  process.exitCode = !fault && (await build()) ? 0 : 1;
+}
