@@ -1,0 +1,163 @@
+import type { Conveyor, SideName, Signal, Spring, Takeup } from '../../site/site.js';
+import type { AlarmKey } from '../alarm-key.js';
+import type { Output } from '../output.js';
+import { AlarmRecord, type AlarmPlace, type AlarmRecordSaved } from './alarm-record.js';
+import { ALARM_DEFINITIONS, definitionOf, signalAlarmPriority, type LimitContext, type Measure } from './definitions.js';
+import { Watch, type WatchSaved } from './watch.js';
+
+export interface AlarmBookSaved {
+  readonly records: Readonly<Record<string, AlarmRecordSaved>>;
+  readonly watches: Readonly<Record<string, WatchSaved>>;
+}
+
+/** The alarms of one take-up: a watch for every row that judges a measure, and the records of all. */
+interface TakeupPage {
+  readonly takeup: Takeup;
+  readonly springs: [Spring, Spring];
+  readonly byMeasure: Map<Measure, readonly Watch[]>;
+  readonly watches: readonly Watch[];
+  readonly service: { up: boolean };
+}
+
+/** Every alarm of one conveyor: the one evaluator over the table of definitions. */
+export class AlarmBook {
+  private readonly records = new Map<string, AlarmRecord>();
+  private readonly pages: readonly TakeupPage[];
+
+  constructor(
+    private readonly conveyor: Conveyor,
+    private readonly saved?: AlarmBookSaved,
+  ) {
+    this.pages = conveyor.takeups.map((takeup) => this.openPage(takeup));
+    for (const [id, record] of Object.entries(saved?.records ?? {})) {
+      if (!this.records.has(id)) this.reopen(id, record);
+    }
+  }
+
+  private openPage(takeup: Takeup): TakeupPage {
+    const springs: [Spring, Spring] = [takeup.spring, takeup.spring];
+    const page: TakeupPage = { takeup, springs, byMeasure: new Map(), watches: [], service: { up: false } };
+    const contexts = [0, 1].map((side) => this.contextOf(page, side)) as [LimitContext, LimitContext];
+    const watches = ALARM_DEFINITIONS.filter((definition) => definition.measure !== 'told').map((definition) => {
+      const record = this.record({ conveyor: this.conveyor.id, takeup: takeup.id }, definition.key);
+      const suppressors = [
+        ...(definition.restsInService ? [page.service] : []),
+        ...(definition.under === null ? [] : [this.record({ conveyor: this.conveyor.id, takeup: takeup.id }, definition.under)]),
+      ];
+      return new Watch(definition, record, contexts, suppressors, this.saved?.watches[`${takeup.id} ${definition.key}`]);
+    });
+    for (const watch of watches) {
+      const { measure } = watch.definition;
+      page.byMeasure.set(measure, [...(page.byMeasure.get(measure) ?? []), watch]);
+    }
+    return { ...page, watches };
+  }
+
+  private contextOf(page: TakeupPage, side: number): LimitContext {
+    return { takeup: page.takeup, chain: this.conveyor.chain, spring: page.springs[side] as Spring };
+  }
+
+  private record(place: AlarmPlace, key: AlarmKey, signal?: Signal): AlarmRecord {
+    const id = recordId(place.takeup, key, place.signal);
+    let record = this.records.get(id);
+    if (record === undefined) {
+      const definition = definitionOf(key);
+      const priority = signal ? signalAlarmPriority(key, signal.quantity) : definition.priority;
+      const unit = key === 'signal-fault' && signal ? signal.unit : definition.unit;
+      record = new AlarmRecord(place, key, priority, unit, this.saved?.records[id]);
+      this.records.set(id, record);
+    }
+    return record;
+  }
+
+  /** A saved alarm that is told rather than watched has no record until something is said of it: this one has a past. */
+  private reopen(id: string, saved: AlarmRecordSaved): void {
+    const [takeup = '', key = '', signal = ''] = id.split(' ');
+    const definition = ALARM_DEFINITIONS.find((row) => row.key === key);
+    if (definition === undefined) return;
+    const quantity = signal.slice(signal.lastIndexOf('/') + 1);
+    const place = { conveyor: this.conveyor.id, ...(takeup === '' ? {} : { takeup }), ...(signal === '' ? {} : { signal }) };
+    const priority = signal === '' ? definition.priority : signalAlarmPriority(definition.key, quantity);
+    this.records.set(id, new AlarmRecord(place, definition.key, priority, definition.unit, saved));
+  }
+
+  /** The watches over a measure of one take-up: looked up once, judged for every reading. */
+  watchesOf(takeupIndex: number, measure: Measure): readonly Watch[] {
+    return this.page(takeupIndex).byMeasure.get(measure) ?? [];
+  }
+
+  isUp(takeup: string | undefined, key: AlarmKey, signal?: string): boolean {
+    return this.records.get(recordId(takeup, key, signal))?.up ?? false;
+  }
+
+  serviceOpen(takeupIndex: number): boolean {
+    return this.page(takeupIndex).service.up;
+  }
+
+  setService(takeupIndex: number, open: boolean): void {
+    this.page(takeupIndex).service.up = open;
+  }
+
+  /** A spring was replaced: its set-points follow the new one. */
+  setSpring(takeupIndex: number, side: number, spring: Spring): void {
+    const page = this.page(takeupIndex);
+    if (page.springs[side] === spring) return;
+    page.springs[side] = spring;
+    const context = this.contextOf(page, side);
+    for (const watch of page.watches) watch.setLimit(side, context);
+  }
+
+  /** Raises or clears an alarm that a step sees for itself. */
+  tell(what: TellAlarm, out: Output[]): void {
+    const { takeup, key, timeMs, value } = what;
+    const place: AlarmPlace = {
+      conveyor: this.conveyor.id,
+      ...(takeup === undefined ? {} : { takeup }),
+      ...(what.signal === undefined ? {} : { signal: what.signal.name }),
+    };
+    const record = this.record(place, key, what.signal);
+    if (what.up && !record.up) out.push(record.raise(timeMs, value, what.limit, what.side ?? null));
+    else if (!what.up && record.up) out.push(record.clear(timeMs, value));
+  }
+
+  /** @returns false where no such alarm waits for it */
+  acknowledge(takeup: string | undefined, key: string, signal: string | undefined, by: string, timeMs: number, out: Output[]): boolean {
+    const event = this.records.get(recordId(takeup, key, signal))?.acknowledge(timeMs, by);
+    if (event) out.push(event);
+    return event !== undefined;
+  }
+
+  /** Alarms that are not normal, those of one take-up or, without one, of signals that belong to none. */
+  standing(takeup: string | undefined): AlarmRecord[] {
+    return [...this.records.values()].filter((record) => record.place.takeup === takeup && record.state !== 'normal');
+  }
+
+  save(): AlarmBookSaved {
+    const records: Record<string, AlarmRecordSaved> = {};
+    for (const [id, record] of this.records) if (record.changedMs !== 0) records[id] = record.save();
+    const watches: Record<string, WatchSaved> = {};
+    for (const page of this.pages) {
+      for (const watch of page.watches) watches[`${page.takeup.id} ${watch.definition.key}`] = watch.save();
+    }
+    return { records, watches };
+  }
+
+  private page(takeupIndex: number): TakeupPage {
+    return this.pages[takeupIndex] as TakeupPage;
+  }
+}
+
+export interface TellAlarm {
+  readonly key: AlarmKey;
+  readonly takeup: string | undefined;
+  readonly signal?: Signal;
+  readonly side?: SideName;
+  readonly up: boolean;
+  readonly timeMs: number;
+  readonly value: number;
+  readonly limit: number | null;
+}
+
+function recordId(takeup: string | undefined, key: string, signal: string | undefined): string {
+  return `${takeup ?? ''} ${key} ${signal ?? ''}`;
+}

@@ -1,0 +1,98 @@
+import type { Conveyor } from '../../site/site.js';
+import { formatTime } from '../../units/time.js';
+import type { ServiceEntry } from '../../contract/service-entry.js';
+import { pitchesOfMove } from '../ledger/closure.js';
+import type { Step } from '../ledger/window-record.js';
+import type { FindingKey, FindingOutput } from '../output.js';
+
+/** Within a quarter of a pitch of a whole number, that number is believed (mechanics §7). */
+const QUARTER_PITCH = 0.25;
+
+/** The whole number of pitches, a multiple of the repeat, that a move stands for: positive for chain taken out; 0 where it is none. */
+export function wholePitches(conveyor: Conveyor, takeupIndex: number, moveMm: number, elongation: number): number {
+  const gain = conveyor.takeups[takeupIndex]?.gain ?? NaN;
+  const { chain } = conveyor;
+  const seen = pitchesOfMove(moveMm, chain, elongation, gain);
+  const nearest = Math.round(seen / chain.repeatPitches) * chain.repeatPitches;
+  return Math.abs(seen - nearest) <= QUARTER_PITCH ? nearest : 0;
+}
+
+/**
+ * What a lasting step of the carriage says.
+ * @param pitches - whole pitches the step stands for, positive for chain taken out; 0 where it is none
+ * @param explained - the entries that explain it already
+ */
+export function stepFinding(
+  conveyor: Conveyor,
+  step: Step,
+  pitches: number,
+  explained: readonly ServiceEntry[],
+  knownMs: number,
+): FindingOutput {
+  const takeup = conveyor.takeups[step.takeup]?.id ?? '';
+  const finding = keyOf(step, pitches, explained);
+  const text = `${seen(step)}${reading(finding, pitches)} ${accounted(pitches, explained, conveyor.takeups.length)}`;
+  const suggestion = suggestionOf(conveyor.id, step, pitches, explained);
+  return {
+    kind: 'finding',
+    id: step.id,
+    timeMs: knownMs,
+    fromMs: step.fromMs,
+    toMs: step.toMs,
+    conveyor: conveyor.id,
+    takeup,
+    finding,
+    moveMm: step.moveMm,
+    ...(suggestion === undefined ? {} : { suggestion }),
+    text,
+  };
+}
+
+function keyOf(step: Step, pitches: number, explained: readonly ServiceEntry[]): FindingKey {
+  if (step.whileRunning && explained.length === 0) return step.moveMm < 0 ? 'chain-caught' : 'chain-slack';
+  if (pitches > 0) return 'chain-removed';
+  if (pitches < 0) return 'chain-inserted';
+  if (explained.some(({ kind }) => kind === 'nut-turned')) return 'nut-turned';
+  return 'step-unexplained';
+}
+
+function seen(step: Step): string {
+  const way = step.moveMm < 0 ? 'inwards' : 'outwards';
+  const when = step.whileRunning ? 'while the conveyor was running' : 'over a stop';
+  return `The carriage moved ${Math.abs(step.moveMm).toFixed(1)} mm ${way} ${when}, and stayed there, heat taken off.`;
+}
+
+function reading(finding: FindingKey, pitches: number): string {
+  const count = `${String(Math.abs(pitches))} pitches`;
+  switch (finding) {
+    case 'chain-removed':
+      return ` That is what taking out ${count} does.`;
+    case 'chain-inserted':
+      return ` That is what putting in ${count} does.`;
+    case 'chain-caught':
+      return ' Something holds the chain, or the load on it grew.';
+    case 'chain-slack':
+      return ' The chain gave way: slack, a broken link, or a parted chain.';
+    default:
+      return ' It is no whole number of repeats.';
+  }
+}
+
+function accounted(pitches: number, explained: readonly ServiceEntry[], takeups: number): string {
+  if (explained.length === 0) return 'No service entry within a day of it says why.';
+  const recorded = explained.find((entry) => entry.kind === 'chain-removed' || entry.kind === 'chain-inserted');
+  if (recorded === undefined || takeups > 1) return `It is accounted for: ${explained.map(({ kind }) => kind).join(', ')}.`;
+  const count = recorded.kind === 'chain-removed' ? recorded.pitches : -recorded.pitches;
+  if (count === pitches) return 'It is accounted for.';
+  return `The entry says ${String(Math.abs(count))} pitches, the carriage ${pitches === 0 ? 'something else' : String(Math.abs(pitches))}: check the count.`;
+}
+
+function suggestionOf(conveyor: string, step: Step, pitches: number, explained: readonly ServiceEntry[]): Record<string, unknown> | undefined {
+  if (explained.length > 0 || pitches === 0 || step.whileRunning) return undefined;
+  return {
+    time: formatTime(step.toMs),
+    conveyor,
+    kind: pitches > 0 ? 'chain-removed' : 'chain-inserted',
+    pitches: Math.abs(pitches),
+  };
+}

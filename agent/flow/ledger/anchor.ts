@@ -1,0 +1,64 @@
+import type { Conveyor } from '../../site/site.js';
+import type { ServiceEntry } from '../../contract/service-entry.js';
+import type { RecentWindows } from './ledger.js';
+import type { Anchor } from './placed-entry.js';
+import type { Step, WindowRecord } from './window-record.js';
+
+const NONE: Anchor = Object.freeze({ sideMm: NaN, takenUpMm: NaN, zoneHeat: NaN, ambientHeat: NaN, tensionN: NaN });
+
+/**
+ * What an entry's figures refer to. A measured spring length refers to the carriage as it stood when the entry was made, unless it was
+ * written down before the work; a re-zeroed sensor to the last reading in the old scale; a new chain to the first settled window.
+ * @param capturedMm - the side's position when the entry became known
+ * @returns undefined where nothing recent tells
+ */
+export function resolveAnchor(
+  conveyor: Conveyor,
+  recent: RecentWindows,
+  entry: ServiceEntry,
+  atMs: number,
+  step: Step | undefined,
+  capturedMm: number,
+  tensionOf: (takeupIndex: number, window: WindowRecord) => number,
+): Anchor | undefined {
+  if (entry.kind === 'chain-replaced') return newChainAnchor(conveyor, recent, step?.toMs ?? atMs, tensionOf);
+  if (entry.kind !== 'nut-turned' && entry.kind !== 'spring-replaced' && entry.kind !== 'sensor-rezeroed') return undefined;
+  const index = conveyor.takeups.findIndex(({ id }) => id === entry.takeup);
+  const windows = recent(index);
+  const before = windows.findLast((window) => window.toMs <= (step?.fromMs ?? entry.timeMs))?.[entry.side];
+  const after = windows.find((window) => window.fromMs >= (step?.toMs ?? atMs))?.[entry.side];
+  const sideMm = entry.kind === 'sensor-rezeroed' ? oldScale(entry.positionMm, before, capturedMm) : whenMeasured(entry, step, after, capturedMm);
+  return sideMm === undefined ? undefined : { ...NONE, sideMm };
+}
+
+/** The old scale's reading: the one at hand, unless the sensor had already been set to what the entry says. */
+function oldScale(newMm: number, beforeMm: number | undefined, capturedMm: number): number | undefined {
+  if (beforeMm === undefined) return Number.isFinite(capturedMm) ? capturedMm : undefined;
+  const alreadyNew = !(Math.abs(capturedMm - newMm) > Math.abs(beforeMm - newMm) / 2);
+  return alreadyNew ? beforeMm : capturedMm;
+}
+
+function whenMeasured(entry: ServiceEntry, step: Step | undefined, afterMm: number | undefined, capturedMm: number): number | undefined {
+  const writtenBefore = step !== undefined && entry.timeMs < step.fromMs;
+  if (!writtenBefore && Number.isFinite(capturedMm)) return capturedMm;
+  return afterMm ?? (Number.isFinite(capturedMm) ? capturedMm : undefined);
+}
+
+function newChainAnchor(
+  conveyor: Conveyor,
+  recent: RecentWindows,
+  fromMs: number,
+  tensionOf: (takeupIndex: number, window: WindowRecord) => number,
+): Anchor | undefined {
+  const index = 0;
+  const takeup = conveyor.takeups[index];
+  const window = recent(index).find((candidate) => candidate.fromMs >= fromMs && Number.isFinite(candidate.othersTakenUp));
+  if (takeup === undefined || window === undefined) return undefined;
+  return {
+    sideMm: NaN,
+    takenUpMm: takeup.gain * window.mean + window.othersTakenUp,
+    zoneHeat: window.zoneHeat,
+    ambientHeat: window.ambientHeat,
+    tensionN: (tensionOf(index, window) + window.othersTension) / conveyor.takeups.length,
+  };
+}

@@ -1,0 +1,77 @@
+import type { Conveyor } from '../../site/site.js';
+import { medianOf } from '../../units/quantile.js';
+import type { SettledDayOutput } from '../output.js';
+import type { Figures } from './figures.js';
+import type { Ledger } from './ledger.js';
+import type { WindowRecord } from './window-record.js';
+
+/** One day of one take-up: the row that is given out, and what the trend needs beside it. */
+export interface SettledDay {
+  readonly row: SettledDayOutput;
+  readonly runHours: number;
+  readonly stretch: number;
+  readonly newChainMs: number;
+  readonly endMs: number;
+}
+
+interface Judged {
+  readonly window: WindowRecord;
+  readonly figures: Figures;
+}
+
+/** Every day with a settled window, oldest first, by the account as it stands now. */
+export function settledDays(ledger: Ledger, takeupIndex: number, records: readonly WindowRecord[]): SettledDay[] {
+  const days: SettledDay[] = [];
+  for (let i = 0; i < records.length; ) {
+    const { date } = records[i] as WindowRecord;
+    let end = i;
+    while (records[end]?.date === date) end++;
+    days.push(settledDay(ledger, takeupIndex, date, records.slice(i, end)));
+    i = end;
+  }
+  return days;
+}
+
+/** The settled values of one day: medians over its windows. @param windows - at least one */
+export function settledDay(ledger: Ledger, takeupIndex: number, date: string, windows: readonly WindowRecord[]): SettledDay {
+  const judged = windows.map((window): Judged => ({ window, figures: ledger.figures(takeupIndex, window) }));
+  const values = judged.filter(({ figures }) => !figures.bound);
+  // A day that was spent at a stop has no value of its own; what it has is a bound, and is marked so.
+  const used = values.length > 0 ? values : judged;
+  const last = judged[judged.length - 1] as Judged;
+  const pick = (of: (one: Judged) => number): number => weightedMedian(used, of);
+  const { conveyor } = ledger;
+  const elongation = pick(({ figures }) => figures.elongation);
+  return {
+    row: {
+      kind: 'settled-day',
+      date,
+      conveyor: conveyor.id,
+      takeup: (conveyor.takeups[takeupIndex] as Conveyor['takeups'][number]).id,
+      windows: windows.reduce((sum, window) => sum + window.windows, 0),
+      positionMm: pick(({ window }) => window.mean),
+      skewMm: pick(({ window }) => window.skew),
+      breathingMm: pick(({ window }) => window.breathing),
+      thermalMm: pick(({ figures }) => figures.thermalMm),
+      elasticMm: pick(({ figures }) => figures.elasticMm),
+      pitches: last.figures.pitches,
+      elongationPct: elongation * 100,
+      wearPerJointMm: elongation * conveyor.chain.pitchMm,
+      springLeftMm: pick(({ figures }) => figures.springLeftMm),
+      springRightMm: pick(({ figures }) => figures.springRightMm),
+      strandTensionN: pick(({ figures }) => figures.strandTensionN),
+      flag: last.figures.provisional ? 'provisional' : values.length === 0 ? 'bound' : 'value',
+    },
+    runHours: last.window.runHours,
+    stretch: last.figures.stretch,
+    newChainMs: last.figures.newChainMs,
+    endMs: last.window.toMs,
+  };
+}
+
+/** A record that stands for several windows weighs as much as they did. */
+function weightedMedian(judged: readonly Judged[], of: (one: Judged) => number): number {
+  const known = judged.filter((one) => !Number.isNaN(of(one)));
+  if (known.every(({ window }) => window.windows === 1)) return medianOf(known.map(of));
+  return medianOf(known.flatMap((one) => Array.from({ length: one.window.windows }, () => of(one))));
+}

@@ -1,0 +1,95 @@
+import { medianOf } from '../../units/quantile.js';
+import { fromSaved, toSaved, type SavedNumber } from '../../units/saved.js';
+import { CHANNELS } from '../position/settle-window.js';
+import type { WindowRecord } from './window-record.js';
+
+/** Windows are kept one by one for so long: an entry explains a step up to a day either side, and a stop over a weekend is in between. */
+const FINE_MS = 4 * 24 * 3600_000;
+
+const NUMBERS = [
+  ...CHANNELS,
+  'fromMs',
+  'toMs',
+  'count',
+  'breathing',
+  'springLeast',
+  'springMost',
+  'least',
+  'most',
+  'windows',
+  'runHours',
+  'othersTakenUp',
+  'othersTension',
+] as const satisfies readonly (keyof WindowRecord)[];
+
+export interface HistorySaved {
+  readonly dates: readonly string[];
+  readonly rows: readonly (readonly SavedNumber[])[];
+}
+
+/** The settled windows of one take-up: the last days window by window, the days before drawn together. */
+export class History {
+  private records: WindowRecord[];
+
+  constructor(saved?: HistorySaved) {
+    this.records = saved ? saved.rows.map((row, index) => loadRecord(saved.dates[index] ?? '', row)) : [];
+  }
+
+  get all(): readonly WindowRecord[] {
+    return this.records;
+  }
+
+  add(record: WindowRecord): void {
+    this.records.push(record);
+  }
+
+  /**
+   * Draws together what has grown old, day by day.
+   * @param cuts - times at which the chain, a nut or a sensor changed: no record lies across one
+   */
+  condense(nowMs: number, cuts: readonly number[]): void {
+    const old = nowMs - FINE_MS;
+    let i = 0;
+    const condensed: WindowRecord[] = [];
+    while (i < this.records.length && (this.records[i] as WindowRecord).toMs < old) {
+      const first = this.records[i] as WindowRecord;
+      let end = i + 1;
+      while (end < this.records.length && together(first, this.records[end] as WindowRecord, old, cuts)) end++;
+      condensed.push(end === i + 1 ? first : drawTogether(this.records.slice(i, end)));
+      i = end;
+    }
+    this.records = [...condensed, ...this.records.slice(i)];
+  }
+
+  save(): HistorySaved {
+    return { dates: this.records.map(({ date }) => date), rows: this.records.map((record) => NUMBERS.map((field) => toSaved(record[field]))) };
+  }
+}
+
+function together(first: WindowRecord, next: WindowRecord, oldMs: number, cuts: readonly number[]): boolean {
+  return next.date === first.date && next.toMs < oldMs && !cuts.some((cut) => cut > first.fromMs && cut <= next.toMs);
+}
+
+function drawTogether(records: readonly WindowRecord[]): WindowRecord {
+  const median = (field: (typeof NUMBERS)[number]): number => medianOf(records.map((record) => record[field]).filter((value) => !Number.isNaN(value)));
+  const medians = Object.fromEntries(NUMBERS.map((field) => [field, median(field)])) as Record<(typeof NUMBERS)[number], number>;
+  const last = records[records.length - 1] as WindowRecord;
+  return {
+    ...medians,
+    date: last.date,
+    fromMs: (records[0] as WindowRecord).fromMs,
+    toMs: last.toMs,
+    runHours: last.runHours,
+    count: records.reduce((sum, { count }) => sum + count, 0),
+    windows: records.reduce((sum, { windows }) => sum + windows, 0),
+    springLeast: Math.min(...records.map(({ springLeast }) => springLeast)),
+    springMost: Math.max(...records.map(({ springMost }) => springMost)),
+    least: Math.min(...records.map(({ least }) => least)),
+    most: Math.max(...records.map(({ most }) => most)),
+  };
+}
+
+function loadRecord(date: string, row: readonly SavedNumber[]): WindowRecord {
+  const numbers = Object.fromEntries(NUMBERS.map((field, index) => [field, fromSaved(row[index])])) as Record<(typeof NUMBERS)[number], number>;
+  return { ...numbers, date };
+}

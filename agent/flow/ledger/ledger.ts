@@ -1,0 +1,164 @@
+import type { Conveyor } from '../../site/site.js';
+import type { ServiceEntry } from '../../contract/service-entry.js';
+import { effectiveEntries } from '../service/corrections.js';
+import { fromSaved, toSaved, type SavedNumber } from '../../units/saved.js';
+import { chainEras, type ChainEra } from './chain-eras.js';
+import { explainSteps, unexplainedSteps, type NamedEntry } from './explain.js';
+import { figuresOf, tensionOfSprings, type Figures } from './figures.js';
+import { resolveAnchor } from './anchor.js';
+import type { Anchor, PlacedEntry } from './placed-entry.js';
+import { eraAt, sideEras, type SideEra } from './side-eras.js';
+import type { Step, WindowRecord } from './window-record.js';
+
+export interface LedgerSaved {
+  readonly entries: readonly ServiceEntry[];
+  readonly captured: Readonly<Record<string, SavedNumber>>;
+  readonly anchors: Readonly<Record<string, Readonly<Record<keyof Anchor, SavedNumber>>>>;
+  readonly steps: readonly Step[];
+}
+
+/** Gives the settled windows of a take-up, oldest first: days long past as one or a few records, the last days window by window. */
+export type RecentWindows = (takeupIndex: number) => readonly WindowRecord[];
+
+/**
+ * The account of one chain: append-only entries, and every figure recomputed from them. An entry may come late or correct another;
+ * what follows from it is worked out anew.
+ */
+export class Ledger {
+  readonly referenceTensionN: number;
+  private readonly entries: ServiceEntry[];
+  private readonly captured: Map<string, number>;
+  private readonly anchors: Map<string, Anchor>;
+  private steps: Step[];
+  private chain: ChainEra[] = [];
+  private sides: (readonly [SideEra[], SideEra[]])[] = [];
+  private open: Step[] = [];
+  private stepOf: ReadonlyMap<string, Step> = new Map();
+  private placed: PlacedEntry[] = [];
+
+  constructor(
+    readonly conveyor: Conveyor,
+    private readonly recent: RecentWindows,
+    saved?: LedgerSaved,
+  ) {
+    const tensions = conveyor.takeups.map((takeup) => {
+      const [left, right] = [sideEras(takeup, 'left', [])[0] as SideEra, sideEras(takeup, 'right', [])[0] as SideEra];
+      return tensionOfSprings(takeup, left, right, left.set.springMm, right.set.springMm).tensionN;
+    });
+    this.referenceTensionN = tensions.reduce((sum, tension) => sum + tension, 0) / tensions.length;
+    this.entries = [...(saved?.entries ?? [])];
+    this.captured = new Map(Object.entries(saved?.captured ?? {}).map(([id, value]) => [id, fromSaved(value)]));
+    this.anchors = new Map(Object.entries(saved?.anchors ?? {}).map(([id, anchor]) => [id, loadAnchor(anchor)]));
+    this.steps = [...(saved?.steps ?? [])];
+    this.rebuild();
+  }
+
+  /** Takes an entry. @param sideMm - the position of the entry's side as it stands when the entry becomes known; NaN where none */
+  add(entry: ServiceEntry, sideMm: number): void {
+    const id = entry.id ?? `entry-${String(this.entries.length + 1)}`;
+    this.entries.push({ ...entry, id });
+    this.captured.set(id, sideMm);
+    this.rebuild();
+  }
+
+  /** Takes a lasting step of a carriage. */
+  addStep(step: Step): void {
+    this.steps.push(step);
+    this.rebuild();
+  }
+
+  /** A settled window came in: an entry that waited for it may find its anchor. @returns whether it did */
+  settled(): boolean {
+    const waiting = this.placed.some(({ id, entry }) => entry.kind === 'chain-replaced' && !this.anchors.has(id));
+    if (waiting) this.rebuild();
+    return waiting;
+  }
+
+  /** Works out everything anew from the entries, the steps and the recent windows. */
+  private rebuild(): void {
+    const named: NamedEntry[] = effectiveEntries(this.entries)
+      .filter((entry) => entry.conveyor === this.conveyor.id)
+      .map((entry) => ({ id: entry.id ?? '', entry }));
+    const elongation = this.chain.at(-1) ? this.lastElongation() : this.conveyor.chain.wearAtReferencePct / 100;
+    this.stepOf = explainSteps(this.conveyor, this.steps, named, elongation);
+    this.open = unexplainedSteps(this.steps, named, this.stepOf);
+    this.placed = named.map(({ id, entry }) => this.place(id, entry)).sort((a, b) => a.atMs - b.atMs);
+    this.chain = chainEras(this.conveyor, this.referenceTensionN, this.placed, this.open);
+    this.sides = this.conveyor.takeups.map((takeup) => [sideEras(takeup, 'left', this.placed), sideEras(takeup, 'right', this.placed)]);
+  }
+
+  private place(id: string, entry: ServiceEntry): PlacedEntry {
+    const step = this.stepOf.get(id);
+    const within = step === undefined || (entry.timeMs >= step.fromMs && entry.timeMs <= step.toMs);
+    const atMs = within ? entry.timeMs : step.toMs;
+    const anchor = resolveAnchor(this.conveyor, this.recent, entry, atMs, step, this.captured.get(id) ?? NaN, this.tensionOf) ?? this.anchors.get(id);
+    if (anchor !== undefined) this.anchors.set(id, anchor);
+    return { id, entry, atMs, anchor };
+  }
+
+  private readonly tensionOf = (takeupIndex: number, window: WindowRecord): number => {
+    const takeup = this.conveyor.takeups[takeupIndex];
+    const sides = this.sides[takeupIndex];
+    if (takeup === undefined || sides === undefined) return this.referenceTensionN;
+    const era = this.chain.at(-1) as ChainEra;
+    const at: [SideEra, SideEra] = [eraAt(sides[0], window.toMs), eraAt(sides[1], window.toMs)];
+    return figuresOf(this.conveyor, takeupIndex, window, era, at, this.referenceTensionN).strandTensionN;
+  };
+
+  private lastElongation(): number {
+    for (let index = 0; index < this.conveyor.takeups.length; index++) {
+      const window = this.recent(index).at(-1);
+      const elongation = window ? this.figures(index, window).elongation : NaN;
+      if (Number.isFinite(elongation) && Math.abs(elongation) < 0.05) return elongation;
+    }
+    return this.conveyor.chain.wearAtReferencePct / 100;
+  }
+
+  /** The figures of a settled window, by the account as it stands now. */
+  figures(takeupIndex: number, window: WindowRecord): Figures {
+    return figuresOf(this.conveyor, takeupIndex, window, this.eraAt(window.toMs), this.sidesAt(takeupIndex, window.toMs), this.referenceTensionN);
+  }
+
+  eraAt(timeMs: number): ChainEra {
+    return eraAt(this.chain, timeMs);
+  }
+
+  sidesAt(takeupIndex: number, timeMs: number): readonly [SideEra, SideEra] {
+    const [left, right] = this.sides[takeupIndex] as readonly [SideEra[], SideEra[]];
+    return [eraAt(left, timeMs), eraAt(right, timeMs)];
+  }
+
+  /** Steps that no entry explains. */
+  get unexplained(): readonly Step[] {
+    return this.open;
+  }
+
+  /** The entries that explain a step. */
+  explanationOf(step: Step): readonly ServiceEntry[] {
+    return this.placed.filter(({ id }) => this.stepOf.get(id)?.id === step.id).map(({ entry }) => entry);
+  }
+
+  /** The effective entries in order of their effect. */
+  get account(): readonly PlacedEntry[] {
+    return this.placed;
+  }
+
+  save(): LedgerSaved {
+    return {
+      entries: this.entries,
+      captured: Object.fromEntries([...this.captured].map(([id, value]) => [id, toSaved(value)])),
+      anchors: Object.fromEntries([...this.anchors].map(([id, anchor]) => [id, saveAnchor(anchor)])),
+      steps: this.steps,
+    };
+  }
+}
+
+const ANCHOR_FIELDS = ['sideMm', 'takenUpMm', 'zoneHeat', 'ambientHeat', 'tensionN'] as const satisfies readonly (keyof Anchor)[];
+
+function saveAnchor(anchor: Anchor): Record<keyof Anchor, SavedNumber> {
+  return Object.fromEntries(ANCHOR_FIELDS.map((field) => [field, toSaved(anchor[field])])) as Record<keyof Anchor, SavedNumber>;
+}
+
+function loadAnchor(saved: Readonly<Record<keyof Anchor, SavedNumber>>): Anchor {
+  return Object.fromEntries(ANCHOR_FIELDS.map((field) => [field, fromSaved(saved[field])])) as unknown as Anchor;
+}

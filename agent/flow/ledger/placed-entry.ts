@@ -1,0 +1,36 @@
+import type { ServiceEntry } from '../../contract/service-entry.js';
+
+/** A service entry with its place in the account. */
+export interface PlacedEntry {
+  readonly id: string;
+  readonly entry: ServiceEntry;
+  /** When it takes effect: its own time, or the step that it explains. */
+  readonly atMs: number;
+  readonly anchor: Anchor | undefined;
+}
+
+/** What was measured when an entry took effect and what it refers to (mm; NaN where not known). */
+export interface Anchor {
+  /** The side's position that a measured spring length or a re-zeroed sensor refers to. */
+  readonly sideMm: number;
+  /** For a new chain: Σ g·x, heat and tension at the first settled window after it. */
+  readonly takenUpMm: number;
+  readonly zoneHeat: number;
+  readonly ambientHeat: number;
+  readonly tensionN: number;
+}
+
+/** The kinds that move the carriage or change what it reads, and so can explain a step. */
+export function explainsStep(entry: ServiceEntry): boolean {
+  switch (entry.kind) {
+    case 'chain-removed':
+    case 'chain-inserted':
+    case 'chain-replaced':
+    case 'nut-turned':
+    case 'spring-replaced':
+    case 'sensor-rezeroed':
+      return true;
+    default:
+      return false;
+  }
+}

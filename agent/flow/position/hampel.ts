@@ -1,0 +1,185 @@
+import { columnFromSaved, columnToSaved, type SavedNumber } from '../../units/saved.js';
+
+/** Turns a median absolute deviation into the spread of normal noise (Hampel 1974). */
+const MAD_TO_SIGMA = 1.4826;
+/** Turns a mean absolute deviation into the spread of normal noise: √(π/2). */
+const MEAN_TO_SIGMA = 1.2533;
+/** Readings to either side of the one judged. */
+const REACH = 3;
+const WINDOW = 2 * REACH + 1;
+/** Below this many readings in a window there is no telling a spike from a change. */
+const FEWEST = 5;
+/**
+ * The MAD of seven readings is a poor estimate of noise: the bare rule flags several per cent of good readings. So the
+ * threshold never falls below k times this much of the noise seen over the last hundreds of readings.
+ */
+const NOISE_FLOOR = 1.5;
+const NOISE_MEMORY = 256;
+/** Until so many readings were judged the noise is hardly known, and the rule is twice as lenient. */
+const NOISE_LEARNT = 24;
+
+export interface HampelOptions {
+  /** Multiple of the spread beyond which a reading is a spike. */
+  readonly k: number;
+  /** Sensor's resolution in the unit of the values; absent: the smallest step seen. */
+  readonly resolution?: number;
+  /** Only readings within this time of the one judged count; for signals faster than one reading a second. */
+  readonly reachMs?: number;
+}
+
+export interface HampelSaved {
+  readonly times: readonly SavedNumber[];
+  readonly values: readonly SavedNumber[];
+  readonly open: number;
+  readonly noise: number;
+  readonly judged: number;
+  readonly step: SavedNumber;
+}
+
+/**
+ * Hampel identifier on a centred window of seven readings (Davies & Gather 1993): a reading further from the window's median
+ * than k · 1.4826 · MAD is a spike. A reading is judged when the three after it are in, so the filter lags by three readings.
+ * `push` gives how many readings were judged; they stand in `outTime`, `outValue`, `outSpike`.
+ */
+export class HampelFilter {
+  readonly outTime = new Float64Array(WINDOW);
+  readonly outValue = new Float64Array(WINDOW);
+  readonly outSpike = new Uint8Array(WINDOW);
+
+  private readonly times = new Float64Array(WINDOW);
+  private readonly values = new Float64Array(WINDOW);
+  private readonly sorted = new Float64Array(WINDOW);
+  private count = 0;
+  /** Readings at the end of the window that are not judged yet. */
+  private open = 0;
+  private noise = 0;
+  private judged = 0;
+  private step: number;
+  private readonly learnsStep: boolean;
+  private readonly reachMs: number;
+
+  constructor(
+    private readonly options: HampelOptions,
+    saved?: HampelSaved,
+  ) {
+    this.learnsStep = options.resolution === undefined;
+    this.step = options.resolution ?? Infinity;
+    this.reachMs = options.reachMs ?? Infinity;
+    if (saved) {
+      this.count = columnFromSaved(this.times, saved.times);
+      columnFromSaved(this.values, saved.values);
+      this.open = saved.open;
+      this.noise = saved.noise;
+      this.judged = saved.judged;
+      if (this.learnsStep) this.step = saved.step ?? Infinity;
+    }
+  }
+
+  /** Takes the next reading in order of time. @returns how many readings were judged by it */
+  push(timeMs: number, value: number): number {
+    const { times, values } = this;
+    if (this.count === WINDOW) {
+      // By hand: for seven numbers a call of copyWithin costs more than the move.
+      for (let i = 1; i < WINDOW; i++) {
+        times[i - 1] = times[i] as number;
+        values[i - 1] = values[i] as number;
+      }
+      this.count--;
+    }
+    if (this.learnsStep && this.count > 0) {
+      const move = Math.abs(value - (values[this.count - 1] as number));
+      // Below a millionth of a unit it is floating-point dust of the scaling, not a step of the sensor.
+      if (move > 1e-6 && move < this.step) this.step = move;
+    }
+    times[this.count] = timeMs;
+    values[this.count] = value;
+    this.count++;
+    this.open++;
+    let out = 0;
+    while (this.open > REACH || (this.open > 1 && timeMs - (times[this.count - this.open] as number) > this.reachMs)) this.judge(out++);
+    return out;
+  }
+
+  /** Judges what is still open with the readings there are: at the end of a recording, or before a gap. */
+  flush(): number {
+    let out = 0;
+    while (this.open > 0) this.judge(out++);
+    return out;
+  }
+
+  /** Forgets the window, not what was learnt of the noise: after a gap the readings before it are no neighbours. */
+  forgetWindow(): void {
+    this.count = 0;
+    this.open = 0;
+  }
+
+  /** The spread of the sensor's noise and the chain's quick motion about the local median. */
+  get noiseSpread(): number {
+    return this.noise * MEAN_TO_SIGMA;
+  }
+
+  private judge(out: number): void {
+    const at = this.count - this.open;
+    const value = this.values[at] as number;
+    const time = this.times[at] as number;
+    this.open--;
+    this.outTime[out] = time;
+    this.outValue[out] = value;
+    this.outSpike[out] = this.isSpike(at, time, value) ? 1 : 0;
+  }
+
+  private isSpike(at: number, time: number, value: number): boolean {
+    const { sorted, values, times, reachMs } = this;
+    const last = Math.min(this.count - 1, at + REACH);
+    let n = 0;
+    for (let i = Math.max(0, at - REACH); i <= last; i++) {
+      if (Math.abs((times[i] as number) - time) > reachMs) continue;
+      insert(sorted, n++, values[i] as number);
+    }
+    if (n < FEWEST) return false;
+    const median = middle(sorted, n);
+    const off = Math.abs(value - median);
+    const k = this.judged < NOISE_LEARNT ? 2 * this.options.k : this.options.k;
+    const step = this.step === Infinity ? 0 : this.step;
+    const floor = k * Math.max(step, NOISE_FLOOR * MEAN_TO_SIGMA * this.noise);
+    let spike = false;
+    let limit = floor;
+    if (off > floor) {
+      for (let i = 0; i < n; i++) sorted[i] = Math.abs((sorted[i] as number) - median);
+      for (let i = 1; i < n; i++) insert(sorted, i, sorted[i] as number);
+      limit = Math.max(floor, k * MAD_TO_SIGMA * middle(sorted, n));
+      spike = off > limit;
+    }
+    const weight = this.judged < NOISE_MEMORY ? 1 / (this.judged + 1) : 1 / NOISE_MEMORY;
+    this.judged++;
+    // A spike counts as no more than the limit, so that a burst of them does not teach the filter to let them pass.
+    this.noise += weight * (Math.min(off, spike ? floor : off) - this.noise);
+    return spike;
+  }
+
+  save(): HampelSaved {
+    return {
+      times: columnToSaved(this.times, this.count),
+      values: columnToSaved(this.values, this.count),
+      open: this.open,
+      noise: this.noise,
+      judged: this.judged,
+      step: this.step === Infinity ? null : this.step,
+    };
+  }
+}
+
+/** Puts a value into its place among the first `count` sorted ones. */
+function insert(sorted: Float64Array, count: number, value: number): void {
+  let i = count;
+  while (i > 0 && (sorted[i - 1] as number) > value) {
+    sorted[i] = sorted[i - 1] as number;
+    i--;
+  }
+  sorted[i] = value;
+}
+
+function middle(sorted: Float64Array, count: number): number {
+  const half = count >> 1;
+  return count % 2 === 1 ? (sorted[half] as number) : ((sorted[half - 1] as number) + (sorted[half] as number)) / 2;
+}

@@ -1,0 +1,157 @@
+import { columnFromSaved, columnToSaved, fromSaved, toSaved, type SavedNumber } from '../../units/saved.js';
+import { copyKnown, quantile } from '../../units/quantile.js';
+
+/** What is kept of each second of running time. */
+export const CHANNELS = ['mean', 'left', 'right', 'skew', 'springLeft', 'springRight', 'zoneHeat', 'ambientHeat'] as const;
+type Channel = (typeof CHANNELS)[number];
+
+/** The settled values of one window (mm; heat in mm·°C and °C): medians over running time. NaN for what was not measured. */
+export interface SettledWindow extends Readonly<Record<Channel, number>> {
+  readonly fromMs: number;
+  readonly toMs: number;
+  readonly count: number;
+  /** 5–95 % range of the mean position: the carriage's normal to-and-fro. */
+  readonly breathing: number;
+  /** Shortest spring length met, either side. */
+  readonly springLeast: number;
+  readonly springMost: number;
+  readonly least: number;
+  readonly most: number;
+}
+
+export interface SettleWindowSaved {
+  readonly columns: readonly (readonly SavedNumber[])[];
+  readonly fromMs: SavedNumber;
+  readonly lastMs: SavedNumber;
+  readonly ranMs: number;
+  readonly springLeast: SavedNumber;
+  readonly springMost: SavedNumber;
+}
+
+export interface SettleSettings {
+  readonly windowMs: number;
+  readonly fewestReadings: number;
+  /** A window whose halves differ by this much has a jump in it, and is not settled. */
+  readonly jumpMm: number;
+}
+
+/** 10 minutes, or 15 readings if longer (mechanics §5 step 5). */
+export const DEFAULT_SETTLE: SettleSettings = Object.freeze({ windowMs: 600_000, fewestReadings: 15, jumpMm: 4 });
+
+/** One sample a second fills a window of ten minutes; the rest is room for clocks that slip. */
+const CAPACITY = 720;
+
+/** Gathers running time into windows and gives the settled values of each. */
+export class SettleWindow {
+  private readonly columns = CHANNELS.map(() => new Float64Array(CAPACITY));
+  private readonly scratch = new Float64Array(CAPACITY);
+  private count = 0;
+  private fromMs = NaN;
+  private lastMs = NaN;
+  private ranMs = 0;
+  private springLeast = Infinity;
+  private springMost = -Infinity;
+
+  constructor(
+    private readonly settings: SettleSettings,
+    saved?: SettleWindowSaved,
+  ) {
+    if (saved) {
+      saved.columns.forEach((column, index) => {
+        this.count = columnFromSaved(this.columns[index] as Float64Array, column);
+      });
+      this.fromMs = fromSaved(saved.fromMs);
+      this.lastMs = fromSaved(saved.lastMs);
+      this.ranMs = saved.ranMs;
+      this.springLeast = saved.springLeast ?? Infinity;
+      this.springMost = saved.springMost ?? -Infinity;
+    }
+  }
+
+  /** Time of the last sample taken; NaN for an empty window. */
+  get lastSampleMs(): number {
+    return this.lastMs;
+  }
+
+  /**
+   * Takes one sample of running time.
+   * @param sample - the channels, in the order of `CHANNELS`
+   * @param ranMs - running time since the last sample
+   * @returns the settled values, where this sample filled the window and there is no jump in it
+   */
+  push(timeMs: number, ranMs: number, sample: Float64Array, springLeast: number, springMost: number): SettledWindow | undefined {
+    if (this.count === 0) {
+      this.fromMs = timeMs;
+      this.ranMs = 0;
+    } else {
+      this.ranMs += ranMs;
+    }
+    for (let channel = 0; channel < CHANNELS.length; channel++) {
+      (this.columns[channel] as Float64Array)[this.count] = sample[channel] as number;
+    }
+    this.count++;
+    this.lastMs = timeMs;
+    if (springLeast < this.springLeast) this.springLeast = springLeast;
+    if (springMost > this.springMost) this.springMost = springMost;
+    const full = this.ranMs >= this.settings.windowMs && this.count >= this.settings.fewestReadings;
+    if (!full && this.count < CAPACITY) return undefined;
+    const window = this.hasJump() ? undefined : this.settle();
+    this.drop();
+    return window;
+  }
+
+  /** Throws away what was gathered: after a long stop, or a change of what is measured. */
+  drop(): void {
+    this.count = 0;
+    this.lastMs = NaN;
+    this.fromMs = NaN;
+    this.springLeast = Infinity;
+    this.springMost = -Infinity;
+  }
+
+  /** What was not known for a part of the window has no say. */
+  private quantileOf(channel: number, from: number, to: number, p: number): number {
+    return quantile(this.scratch, copyKnown(this.columns[channel] as Float64Array, from, to, this.scratch), p);
+  }
+
+  private hasJump(): boolean {
+    const half = this.count >> 1;
+    return Math.abs(this.quantileOf(0, half, this.count, 0.5) - this.quantileOf(0, 0, half, 0.5)) >= this.settings.jumpMm;
+  }
+
+  private settle(): SettledWindow {
+    const { count } = this;
+    const medians = CHANNELS.map((_, channel) => this.quantileOf(channel, 0, count, 0.5));
+    const [mean = NaN, left = NaN, right = NaN, skew = NaN, springLeft = NaN, springRight = NaN, zoneHeat = NaN, ambientHeat = NaN] = medians;
+    const of = (p: number): number => this.quantileOf(0, 0, count, p);
+    return {
+      fromMs: this.fromMs,
+      toMs: this.lastMs,
+      count,
+      mean,
+      left,
+      right,
+      skew,
+      springLeft,
+      springRight,
+      zoneHeat,
+      ambientHeat,
+      breathing: of(0.95) - of(0.05),
+      springLeast: this.springLeast,
+      springMost: this.springMost,
+      least: of(0),
+      most: of(1),
+    };
+  }
+
+  save(): SettleWindowSaved {
+    return {
+      columns: this.columns.map((column) => columnToSaved(column, this.count)),
+      fromMs: toSaved(this.fromMs),
+      lastMs: toSaved(this.lastMs),
+      ranMs: this.ranMs,
+      springLeast: this.springLeast === Infinity ? null : this.springLeast,
+      springMost: this.springMost === -Infinity ? null : this.springMost,
+    };
+  }
+}

@@ -1,0 +1,229 @@
+import type { ServiceEntry } from '../../contract/service-entry.js';
+import type { Conveyor, SideName } from '../../site/site.js';
+import type { LocalDays } from '../../units/local-day.js';
+import { fromSaved, toSaved, type SavedNumber } from '../../units/saved.js';
+import type { AlarmBook } from '../alarm/alarm-book.js';
+import { stepFinding, wholePitches } from '../finding/step-finding.js';
+import { STEP_LASTS_MS, StepWatch, type StepWatchSaved } from '../finding/step-watch.js';
+import { settledDays, type SettledDay } from '../ledger/day-book.js';
+import { History, type HistorySaved } from '../ledger/history.js';
+import { Ledger, type LedgerSaved } from '../ledger/ledger.js';
+import type { Step, WindowRecord } from '../ledger/window-record.js';
+import type { Output } from '../output.js';
+import type { SettledWindow } from '../position/settle-window.js';
+import type { RunningTrack } from '../takeup/running-track.js';
+import type { TakeupTrack } from '../takeup/takeup-track.js';
+import { DailyJudge, type DailyJudgeSaved } from './daily-judge.js';
+import type { TakeupWay } from './takeup-way.js';
+
+/** A day is closed a little after its end, when the last readings have been judged. */
+const DAY_CLOSES_AFTER_MS = 900_000;
+/** A window of another take-up on the chain that is older than this says nothing of now. */
+const OTHER_FRESH_MS = 2 * 3600_000;
+const HOUR_MS = 3600_000;
+
+export interface ChainAccountSaved {
+  readonly histories: readonly HistorySaved[];
+  readonly ledger: LedgerSaved;
+  readonly steps: readonly StepWatchSaved[];
+  readonly daily: DailyJudgeSaved;
+  readonly dayEndMs: SavedNumber;
+  readonly given: readonly Readonly<Record<string, number>>[];
+}
+
+/** The chain's side of a conveyor's way: settled windows into the ledger, days, trend and findings. */
+export class ChainAccount {
+  readonly ledger: Ledger;
+  readonly histories: readonly History[];
+  readonly daily: DailyJudge;
+  private readonly steps: readonly StepWatch[];
+  private dayEndMs: number;
+  /** A sum over each day given out so far, so that only what changed is given again. */
+  private readonly given: Map<string, number>[];
+
+  constructor(
+    private readonly conveyor: Conveyor,
+    private readonly days: LocalDays,
+    private readonly tracks: readonly TakeupTrack[],
+    private readonly running: RunningTrack,
+    private readonly alarms: AlarmBook,
+    saved?: ChainAccountSaved,
+  ) {
+    this.histories = conveyor.takeups.map((_, index) => new History(saved?.histories[index]));
+    this.ledger = new Ledger(conveyor, (index) => this.histories[index]?.all ?? [], saved?.ledger);
+    this.steps = conveyor.takeups.map(
+      (takeup, index) => new StepWatch(takeup.limits['change-unrecorded']?.['move_mm'] ?? 4, saved?.steps[index]),
+    );
+    this.daily = new DailyJudge(conveyor, days, alarms, saved?.daily);
+    this.dayEndMs = fromSaved(saved?.dayEndMs);
+    this.given = conveyor.takeups.map((_, index) => new Map(Object.entries(saved?.given[index] ?? {})));
+    this.applyAccount(Infinity);
+  }
+
+  /** Time at which the running day is to be closed. */
+  get dueMs(): number {
+    return Number.isNaN(this.dayEndMs) ? Infinity : this.dayEndMs + DAY_CLOSES_AFTER_MS;
+  }
+
+  /** Takes a settled window of one take-up. */
+  settled(index: number, window: SettledWindow, out: Output[]): void {
+    const day = this.days.of(window.toMs);
+    if (Number.isNaN(this.dayEndMs)) this.dayEndMs = day.endMs;
+    const history = this.histories[index] as History;
+    const last = history.all.at(-1);
+    const record = this.recordOf(index, window, day.date);
+    history.add(record);
+    const rebased = this.ledger.settled();
+    this.watchStep(index, record, last, out);
+    if (rebased) this.giveDays(out);
+    this.daily.window(index, record, this.ledger.figures(index, record), out);
+  }
+
+  private recordOf(index: number, window: SettledWindow, date: string): WindowRecord {
+    let othersTakenUp = 0;
+    let othersTension = 0;
+    this.conveyor.takeups.forEach((takeup, other) => {
+      if (other === index) return;
+      const latest = this.histories[other]?.all.at(-1);
+      const fresh = latest !== undefined && window.toMs - latest.toMs <= OTHER_FRESH_MS;
+      othersTakenUp += fresh ? takeup.gain * latest.mean : NaN;
+      othersTension += fresh ? this.ledger.figures(other, latest).strandTensionN : NaN;
+    });
+    return { ...window, date, windows: 1, runHours: this.running.ranMsAt(window.toMs) / HOUR_MS, othersTakenUp, othersTension };
+  }
+
+  private watchStep(index: number, record: WindowRecord, last: WindowRecord | undefined, out: Output[]): void {
+    const gain = this.conveyor.takeups[index]?.gain ?? NaN;
+    const figures = this.ledger.figures(index, record);
+    const ran = last ? this.running.ranMsAt(record.fromMs) - this.running.ranMsAt(last.toMs) : 0;
+    const gap = last ? record.fromMs - last.toMs : 0;
+    const stood = gap - ran;
+    const stoodMs = stood > 60_000 ? stood : gap > HOUR_MS ? gap : 0;
+    const step = this.steps[index]?.push(
+      { fromMs: record.fromMs, toMs: record.toMs, restMm: record.mean - figures.thermalMm / gain, stoodMs },
+      (moveMm) => stoodMs > 0 && wholePitches(this.conveyor, index, moveMm, 0) !== 0,
+    );
+    if (step) this.takeStep({ ...step, id: `${this.conveyor.id}-${this.conveyor.takeups[index]?.id ?? ''}-${String(step.toMs)}`, takeup: index }, record.toMs, out);
+  }
+
+  private takeStep(step: Step, knownMs: number, out: Output[]): void {
+    this.ledger.addStep(step);
+    const elongation = this.elongationBefore(step);
+    const pitches = step.whileRunning ? 0 : wholePitches(this.conveyor, step.takeup, step.moveMm, elongation);
+    out.push(stepFinding(this.conveyor, step, pitches, this.ledger.explanationOf(step), knownMs));
+    this.applyAccount(knownMs);
+    this.tellUnrecorded(knownMs, out);
+    this.giveDays(out);
+  }
+
+  private elongationBefore(step: Step): number {
+    const before = this.histories[step.takeup]?.all.findLast((record) => record.toMs <= step.fromMs);
+    const elongation = before ? this.ledger.figures(step.takeup, before).elongation : NaN;
+    return Number.isFinite(elongation) ? elongation : this.conveyor.chain.wearAtReferencePct / 100;
+  }
+
+  /** Raises or clears `change-unrecorded` by the steps that are unexplained now. */
+  private tellUnrecorded(nowMs: number, out: Output[]): void {
+    this.conveyor.takeups.forEach((takeup, index) => {
+      const open = this.ledger.unexplained.filter((step) => step.takeup === index).at(-1);
+      const limit = takeup.limits['change-unrecorded']?.['move_mm'] ?? 4;
+      const timeMs = open ? Math.min(nowMs, open.toMs + STEP_LASTS_MS) : nowMs;
+      this.alarms.tell(
+        { key: 'change-unrecorded', takeup: takeup.id, up: open !== undefined, timeMs, value: open?.moveMm ?? 0, limit },
+        out,
+      );
+    });
+  }
+
+  /** Takes a service entry; what it refers to is where the carriage stands when it becomes known. */
+  enter(entry: ServiceEntry, nowMs: number, out: Output[]): void {
+    this.ledger.add(entry, this.sideNow(entry));
+    this.applyAccount(nowMs);
+    this.tellUnrecorded(nowMs, out);
+    this.giveDays(out);
+  }
+
+  private sideNow(entry: ServiceEntry): number {
+    const side: SideName | undefined = 'side' in entry ? entry.side : undefined;
+    const track = this.tracks[this.conveyor.takeups.findIndex(({ id }) => id === entry.takeup)];
+    return side === undefined || track === undefined ? NaN : track[side].smoothedMm;
+  }
+
+  /** Puts the nuts, springs and open services of the account into what judges each reading. */
+  private applyAccount(nowMs: number): void {
+    this.tracks.forEach((track, index) => {
+      const [left, right] = this.ledger.sidesAt(index, nowMs);
+      track.left.setting = left;
+      track.right.setting = right;
+      this.alarms.setSpring(index, 0, left.spring);
+      this.alarms.setSpring(index, 1, right.spring);
+      this.alarms.setService(index, this.serviceOpen(track.takeup.id) !== undefined);
+    });
+  }
+
+  /** The entry that opened the service that is open on a take-up now. */
+  serviceOpen(takeup: string): ServiceEntry | undefined {
+    const relevant = this.ledger.account.filter(
+      ({ entry }) => entry.kind.startsWith('service-') && (entry.takeup === undefined || entry.takeup === takeup),
+    );
+    const last = relevant.at(-1)?.entry;
+    return last?.kind === 'service-opened' ? last : undefined;
+  }
+
+  /** A day has ended: its rows are given out, and the daily figures judged. */
+  endDay(nowMs: number, takeups: readonly TakeupWay[], out: Output[]): void {
+    const endMs = this.dayEndMs;
+    this.giveDays(out);
+    this.conveyor.takeups.forEach((_, index) => {
+      this.daily.day(index, this.daysOf(index, endMs), this.ledger, endMs, out);
+    });
+    const cuts = [...this.ledger.account.map(({ atMs }) => atMs), ...this.ledger.unexplained.map(({ toMs }) => toMs)];
+    for (const history of this.histories) history.condense(nowMs, cuts);
+    for (const takeup of takeups) takeup.startDay(endMs);
+    this.dayEndMs = this.days.of(Math.max(nowMs, endMs)).endMs;
+  }
+
+  /** Days that have ended by a time, as the account stands now. */
+  daysOf(index: number, untilMs: number): SettledDay[] {
+    const records = this.histories[index]?.all.filter(({ toMs }) => toMs < untilMs) ?? [];
+    return settledDays(this.ledger, index, records);
+  }
+
+  private giveDays(out: Output[], untilMs = this.dayEndMs): void {
+    this.conveyor.takeups.forEach((_, index) => {
+      const given = this.given[index] as Map<string, number>;
+      for (const { row } of this.daysOf(index, untilMs)) {
+        const sum = checksum(JSON.stringify(row));
+        if (given.get(row.date) === sum) continue;
+        given.set(row.date, sum);
+        out.push(row);
+      }
+    });
+  }
+
+  /** The end of a recording: the day that is not over is given out as far as it went, and the figures judged once more. */
+  finish(out: Output[]): void {
+    this.giveDays(out, Infinity);
+    this.conveyor.takeups.forEach((_, index) => {
+      this.daily.refresh(index, this.daysOf(index, Infinity), this.ledger);
+    });
+  }
+
+  save(): ChainAccountSaved {
+    return {
+      histories: this.histories.map((history) => history.save()),
+      ledger: this.ledger.save(),
+      steps: this.steps.map((watch) => watch.save()),
+      daily: this.daily.save(),
+      dayEndMs: toSaved(this.dayEndMs),
+      given: this.given.map((map) => Object.fromEntries(map)),
+    };
+  }
+}
+
+/** FNV-1a, 32 bits: enough to tell a row from its correction. */
+function checksum(text: string): number {
+  let sum = 0x811c9dc5;
+  for (let i = 0; i < text.length; i++) sum = Math.imul(sum ^ text.charCodeAt(i), 0x01000193);
+  return sum >>> 0;
+}

@@ -1,0 +1,240 @@
+import type { ServiceEntry } from '../../contract/service-entry.js';
+import { conveyorSignals, type Conveyor, type Signal } from '../../site/site.js';
+import type { LocalDays } from '../../units/local-day.js';
+import { AlarmBook } from '../alarm/alarm-book.js';
+import { HeatTrack } from '../ledger/heat.js';
+import type { Output } from '../output.js';
+import { DEFAULT_FILTER, type FilterSettings } from '../position/position-filter.js';
+import { DEFAULT_SETTLE, type SettleSettings } from '../position/settle-window.js';
+import { Sampler, Verdict } from '../sample/sampler.js';
+import { RunningTrack } from '../takeup/running-track.js';
+import { SideTrack, TakeupTrack } from '../takeup/takeup-track.js';
+import { ChainAccount } from './chain-account.js';
+import { rolesOf, type Role } from './roles.js';
+import type { ConveyorWaySaved } from './saved.js';
+import { SignalAlarms } from './signal-alarms.js';
+import { TakeupWay } from './takeup-way.js';
+
+/** Settings of the way that a bench may change. */
+export interface WaySettings {
+  readonly filter: FilterSettings;
+  readonly settle: SettleSettings;
+}
+
+export const DEFAULT_SETTINGS: WaySettings = Object.freeze({ filter: DEFAULT_FILTER, settle: DEFAULT_SETTLE });
+
+/** The way of a reading through one conveyor, from its payload's number to the alarms: the steps of the map, wired. */
+export class ConveyorWay {
+  readonly running: RunningTrack;
+  readonly heat: HeatTrack;
+  readonly tracks: readonly TakeupTrack[];
+  readonly alarms: AlarmBook;
+  readonly account: ChainAccount;
+  readonly takeups: readonly TakeupWay[];
+
+  private readonly samplers: readonly Sampler[];
+  private readonly roles: readonly Role[];
+  private readonly signalAlarms: SignalAlarms;
+
+  constructor(
+    readonly conveyor: Conveyor,
+    days: LocalDays,
+    settings: WaySettings,
+    saved?: ConveyorWaySaved,
+  ) {
+    const signals = conveyorSignals(conveyor);
+    this.roles = rolesOf(conveyor);
+    this.samplers = signals.map((signal, index) => new Sampler(signal, saved?.samplers[index]));
+    this.running = new RunningTrack(conveyor.running === undefined, saved?.running);
+    this.heat = new HeatTrack(conveyor, saved?.heat);
+    const samplerOf = (signal: Signal): Sampler => this.samplers[signals.indexOf(signal)] as Sampler;
+    this.tracks = conveyor.takeups.map((takeup, index) => {
+      const past = saved?.tracks[index];
+      const sides = (['left', 'right'] as const).map((name, at) => {
+        const side = takeup.sides[name];
+        const setting = { set: side.set, spring: takeup.spring };
+        const spring = side.spring && samplerOf(side.spring);
+        return new SideTrack(side, samplerOf(side.position), spring, setting, settings.filter, past?.sides[at]);
+      }) as [SideTrack, SideTrack];
+      return new TakeupTrack(takeup, sides[0], sides[1], past);
+    });
+    this.alarms = new AlarmBook(conveyor, saved?.alarms);
+    this.signalAlarms = new SignalAlarms(conveyor, this.roles, this.alarms);
+    this.account = new ChainAccount(conveyor, days, this.tracks, this.running, this.alarms, saved?.account);
+    this.takeups = conveyor.takeups.map(
+      (takeup, index) =>
+        new TakeupWay(
+          conveyor,
+          takeup,
+          index,
+          this.tracks[index] as TakeupTrack,
+          this.running,
+          this.heat,
+          this.alarms,
+          settings.settle,
+          saved?.takeups[index],
+        ),
+    );
+  }
+
+  /** From here on, silence of a signal that never spoke counts. */
+  expectFrom(timeMs: number): void {
+    for (const sampler of this.samplers) sampler.expectFrom(timeMs);
+  }
+
+  /**
+   * Takes a reading.
+   * @param index - the signal's place in `conveyorSignals`
+   * @param raw - the payload's number before scale; NaN where it was none
+   */
+  read(index: number, timeMs: number, raw: number, out: Output[]): void {
+    const sampler = this.samplers[index] as Sampler;
+    const { lost, fault } = sampler;
+    const verdict = sampler.push(timeMs, raw);
+    if (lost !== sampler.lost) this.signalAlarms.tellLost(index, sampler, timeMs, out);
+    if (fault !== sampler.fault) this.turnFault(index, sampler, timeMs, raw, out);
+    if (verdict === Verdict.good) {
+      if (sampler.known) this.take(index, sampler, timeMs, out);
+      return;
+    }
+    const reason = verdict === Verdict.late ? 'late' : verdict === Verdict.duplicate ? 'duplicate' : 'out-of-range';
+    // What is not a number was counted as unparsable where it was read.
+    if (raw === raw) out.push({ kind: 'reject', signal: sampler.signal.name, timeMs, reason });
+  }
+
+  private take(index: number, sampler: Sampler, timeMs: number, out: Output[]): void {
+    const role = this.roles[index] as Role;
+    switch (role.kind) {
+      case 'position':
+      case 'spring':
+        this.filter(role, timeMs, sampler, out);
+        return;
+      case 'running':
+        this.running.turn(timeMs, sampler.value > 0.5 ? 1 : 0);
+        return;
+      case 'temperature':
+        this.heat.read(role.zone, timeMs, sampler.value);
+        return;
+      case 'speed':
+        return;
+    }
+  }
+
+  private filter(role: Role & { kind: 'position' | 'spring' }, timeMs: number, sampler: Sampler, out: Output[]): void {
+    const filter = this.filterOf(role);
+    this.judged(role, filter.hampel.push(timeMs, sampler.value), sampler, out);
+  }
+
+  /** Takes the readings that the spike filter has judged by now. */
+  private judged(role: Role & { kind: 'position' | 'spring' }, count: number, sampler: Sampler, out: Output[]): void {
+    const filter = this.filterOf(role);
+    const way = this.takeups[role.takeup] as TakeupWay;
+    for (let i = 0; i < count; i++) {
+      if (!filter.take(i)) {
+        out.push({ kind: 'reject', signal: sampler.signal.name, timeMs: filter.hampel.outTime[i] as number, reason: 'spike' });
+        continue;
+      }
+      if (role.kind === 'spring') {
+        way.judgeSpring(role.side, filter.timeMs, out);
+        continue;
+      }
+      const window = way.moved(role.side, filter.timeMs, out);
+      if (window !== undefined) this.account.settled(role.takeup, window, out);
+    }
+  }
+
+  private filterOf(role: Role & { kind: 'position' | 'spring' }): SideTrack['position'] {
+    const track = this.tracks[role.takeup] as TakeupTrack;
+    const side = role.side === 0 ? track.left : track.right;
+    return role.kind === 'position' ? side.position : (side.springFilter as SideTrack['position']);
+  }
+
+  /** A signal fell into fault or came out of it. */
+  private turnFault(index: number, sampler: Sampler, timeMs: number, raw: number, out: Output[]): void {
+    this.signalAlarms.tellFault(index, sampler, timeMs, raw, out);
+    if (sampler.fault) this.forget(index, timeMs, out);
+  }
+
+  /** What a signal feeds is unknown from now on. */
+  private forget(index: number, timeMs: number, out: Output[]): void {
+    const role = this.roles[index] as Role;
+    switch (role.kind) {
+      case 'running':
+        this.running.turn(timeMs, NaN);
+        return;
+      case 'temperature':
+        this.heat.lose(role.zone);
+        return;
+      case 'speed':
+        return;
+      default:
+        this.filterOf(role).restart();
+        if (role.kind === 'spring') this.takeups[role.takeup]?.judgeSpring(role.side, timeMs, out);
+        else this.takeups[role.takeup]?.judgeSide(role.side, timeMs, out);
+    }
+  }
+
+  /** What may have fallen due earlier by a reading of this signal: its own silence, or the end of the day. */
+  earliestDueMs(index: number): number {
+    const { lostAtMs } = this.samplers[index] as Sampler;
+    const { dueMs } = this.account;
+    return lostAtMs < dueMs ? lostAtMs : dueMs;
+  }
+
+  /** The next instant at which something falls due without a reading. */
+  get dueMs(): number {
+    let due = this.account.dueMs;
+    for (const sampler of this.samplers) if (sampler.lostAtMs < due) due = sampler.lostAtMs;
+    return due;
+  }
+
+  /** Lets time pass: signals are lost, days end. */
+  passTo(timeMs: number, out: Output[]): void {
+    for (;;) {
+      const due = this.dueMs;
+      if (due > timeMs) return;
+      this.samplers.forEach((sampler, index) => {
+        if (sampler.lostAtMs <= due) this.lose(index, sampler, due, out);
+      });
+      if (this.account.dueMs <= due) this.account.endDay(due, this.takeups, out);
+    }
+  }
+
+  private lose(index: number, sampler: Sampler, timeMs: number, out: Output[]): void {
+    const role = this.roles[index] as Role;
+    if (sampler.known && (role.kind === 'position' || role.kind === 'spring')) {
+      // The last readings waited for neighbours that will not come: they are judged with those there are.
+      this.judged(role, this.filterOf(role).hampel.flush(), sampler, out);
+    }
+    sampler.loseNow();
+    this.signalAlarms.tellLost(index, sampler, timeMs, out);
+    this.forget(index, timeMs, out);
+  }
+
+  /** Takes a service entry that has become known. */
+  enter(entry: ServiceEntry, nowMs: number, out: Output[]): void {
+    this.account.enter(entry, nowMs, out);
+  }
+
+  /** The recording has ended: what waits for neighbours is judged, and the days there are, given out. */
+  finish(out: Output[]): void {
+    this.samplers.forEach((sampler, index) => {
+      const role = this.roles[index] as Role;
+      if (sampler.known && (role.kind === 'position' || role.kind === 'spring')) this.judged(role, this.filterOf(role).hampel.flush(), sampler, out);
+    });
+    for (const takeup of this.takeups) takeup.closeMinute(out);
+    this.account.finish(out);
+  }
+
+  save(): ConveyorWaySaved {
+    return {
+      samplers: this.samplers.map((sampler) => sampler.save()),
+      running: this.running.save(),
+      heat: this.heat.save(),
+      tracks: this.tracks.map((track) => track.save()),
+      takeups: this.takeups.map((takeup) => takeup.save()),
+      alarms: this.alarms.save(),
+      account: this.account.save(),
+    };
+  }
+}

@@ -1,0 +1,170 @@
+import type { Conveyor, Takeup } from '../../site/site.js';
+import { toSaved, fromSaved, type SavedNumber } from '../../units/saved.js';
+import type { AlarmBook } from '../alarm/alarm-book.js';
+import type { Measure } from '../alarm/definitions.js';
+import type { Clocks, Watch } from '../alarm/watch.js';
+import { JumpWatch, type JumpWatchSaved } from '../finding/jump-watch.js';
+import type { HeatTrack } from '../ledger/heat.js';
+import type { Output } from '../output.js';
+import { CHANNELS, SettleWindow, type SettledWindow, type SettleSettings, type SettleWindowSaved } from '../position/settle-window.js';
+import { MinuteRoll, type MinuteRollSaved } from '../takeup/minute-roll.js';
+import type { RunningTrack } from '../takeup/running-track.js';
+import type { SideTrack, TakeupTrack } from '../takeup/takeup-track.js';
+
+/** After a stop of a minute or more the chain finds its tension again: so long is not counted as settled. */
+const START_UP_MS = 60_000;
+/** A stop of so long ends the window that was being gathered: a chain may have been shortened in it. */
+const LONG_STOP_MS = 300_000;
+
+export interface TakeupWaySaved {
+  readonly window: SettleWindowSaved;
+  readonly minute: MinuteRollSaved;
+  readonly jump: JumpWatchSaved;
+  readonly rangeDay: readonly [SavedNumber, SavedNumber, SavedNumber];
+}
+
+/** What every judged reading of one take-up goes through: its alarms at once; minutes, jumps and windows once a second. */
+export class TakeupWay {
+  /** Furthest in and out since the local day began; NaN before the first reading. */
+  dayStartMs = NaN;
+  dayLeast = NaN;
+  dayMost = NaN;
+
+  private readonly window: SettleWindow;
+  private readonly minute: MinuteRoll;
+  private readonly jump: JumpWatch;
+  private readonly sample = new Float64Array(CHANNELS.length);
+  private readonly clocks: Clocks = { timeMs: NaN, runningMs: NaN, running: NaN };
+  private readonly watches: Readonly<Record<ReadingMeasure, readonly Watch[]>>;
+
+  constructor(
+    conveyor: Conveyor,
+    readonly takeup: Takeup,
+    readonly index: number,
+    readonly track: TakeupTrack,
+    private readonly running: RunningTrack,
+    private readonly heat: HeatTrack,
+    private readonly alarms: AlarmBook,
+    settle: SettleSettings,
+    saved?: TakeupWaySaved,
+  ) {
+    this.window = new SettleWindow(settle, saved?.window);
+    this.minute = new MinuteRoll(conveyor.id, track, saved?.minute);
+    this.jump = new JumpWatch(takeup.limits['carriage-jump']?.['move_mm'] ?? 8, saved?.jump);
+    if (saved) [this.dayStartMs, this.dayLeast, this.dayMost] = saved.rangeDay.map(fromSaved) as [number, number, number];
+    this.watches = Object.fromEntries(
+      READING_MEASURES.map((measure) => [measure, alarms.watchesOf(index, measure).filter((watch) => !watch.off)]),
+    ) as unknown as Record<ReadingMeasure, readonly Watch[]>;
+  }
+
+  /** A position of one side was judged good. @returns a settled window, where this reading filled one */
+  moved(side: 0 | 1, atMs: number, out: Output[]): SettledWindow | undefined {
+    const { track } = this;
+    const timeMs = atMs > track.timeMs ? atMs : Number.isNaN(track.timeMs) ? atMs : track.timeMs;
+    track.timeMs = timeMs;
+    this.judgeSide(side, timeMs, out);
+    const springMm = (side === 0 ? track.left : track.right).springMm;
+    const mm = track.xMm;
+    this.minute.push(timeMs, mm, springMm, out);
+    if (mm < this.dayLeast) this.dayLeast = mm;
+    else if (mm > this.dayMost) this.dayMost = mm;
+    const second = Math.floor(timeMs / 1000);
+    if (second === track.second) return undefined;
+    track.second = second;
+    return this.eachSecond(timeMs, mm, out);
+  }
+
+  /** Judges the alarms that look at every reading. Unknown values are NaN: they break a delay and clear nothing. */
+  judgeSide(side: 0 | 1, timeMs: number, out: Output[]): void {
+    const { track, takeup, watches } = this;
+    const moved: SideTrack = side === 0 ? track.left : track.right;
+    this.setClocks(timeMs);
+    this.judge(watches['remaining-side'], side, takeup.strokeMm - moved.xMm, out);
+    if (moved.springSampler === undefined) this.judge(watches['spring-side'], side, moved.springMm, out);
+    this.judge(watches['compression-side'], side, moved.setting.spring.freeMm - moved.smoothedSpringMm, out);
+    this.judge(watches.remaining, 0, takeup.strokeMm - track.smoothedMm, out);
+    if (watches.tension.length > 0) this.judge(watches.tension, 0, track.strandTensionN, out);
+    this.judge(watches.skew, 0, Math.abs(track.skewMm), out);
+  }
+
+  /** A spring's own sensor gave a good reading, or none is known any more. */
+  judgeSpring(side: 0 | 1, timeMs: number, out: Output[]): void {
+    const { track } = this;
+    this.setClocks(timeMs > track.timeMs || Number.isNaN(track.timeMs) ? timeMs : track.timeMs);
+    this.judge(this.watches['spring-side'], side, (side === 0 ? track.left : track.right).springMm, out);
+  }
+
+  private judge(watches: readonly Watch[], side: number, value: number, out: Output[]): void {
+    for (let i = 0; i < watches.length; i++) (watches[i] as Watch).judge(side, value, this.clocks, out);
+  }
+
+  private setClocks(timeMs: number): void {
+    this.clocks.timeMs = timeMs;
+    this.clocks.running = this.running.at(timeMs);
+    this.clocks.runningMs = this.running.ranMsAt(timeMs);
+  }
+
+  private eachSecond(timeMs: number, mm: number, out: Output[]): SettledWindow | undefined {
+    if (Number.isNaN(mm)) return undefined;
+    const { running, track, window } = this;
+    const runs = running.at(timeMs) === 1;
+    const sinceMs = running.sinceMs(timeMs);
+    this.watchJump(timeMs, mm, runs ? timeMs - sinceMs : 0, out);
+    if (!runs) return undefined;
+    const stoodMs = running.stoodBeforeMs(timeMs);
+    if (stoodMs >= START_UP_MS && timeMs - sinceMs < START_UP_MS) return undefined;
+    const lastMs = window.lastSampleMs;
+    if (lastMs < sinceMs && stoodMs >= LONG_STOP_MS) window.drop();
+    // Silence longer than the signal may keep is not running time that was seen.
+    if (timeMs - lastMs > track.left.side.position.lostAfterMs) window.drop();
+    const ranMs = Number.isNaN(window.lastSampleMs) ? 0 : running.ranMsAt(timeMs) - running.ranMsAt(lastMs);
+    const { left, right } = track;
+    const { sample } = this;
+    const [leftSpring, rightSpring] = [left.springMm, right.springMm];
+    sample[0] = mm;
+    sample[1] = left.xMm;
+    sample[2] = right.xMm;
+    sample[3] = left.xMm - right.xMm;
+    // A spring that is followed from the carriage is worked out from it later, by the account as it then stands.
+    sample[4] = left.springSampler ? leftSpring : NaN;
+    sample[5] = right.springSampler ? rightSpring : NaN;
+    sample[6] = this.heat.zoneHeat;
+    sample[7] = this.heat.ambientHeat;
+    return window.push(timeMs, ranMs, sample, Math.min(leftSpring, rightSpring), Math.max(leftSpring, rightSpring));
+  }
+
+  private watchJump(timeMs: number, mm: number, ranForMs: number, out: Output[]): void {
+    const turn = this.jump.push(timeMs, mm, ranForMs);
+    if (turn === undefined) return;
+    if (turn.turn === 'raised' && this.alarms.serviceOpen(this.index)) return;
+    const up = turn.turn === 'raised';
+    this.alarms.tell(
+      { key: 'carriage-jump', takeup: this.takeup.id, up, timeMs: turn.atMs, value: turn.moveMm, limit: this.jump.moveMm },
+      out,
+    );
+  }
+
+  /** A new local day: the day's to-and-fro begins anew. */
+  startDay(startMs: number): void {
+    this.dayStartMs = startMs;
+    const mm = this.track.xMm;
+    this.dayLeast = mm;
+    this.dayMost = mm;
+  }
+
+  closeMinute(out: Output[]): void {
+    this.minute.close(out);
+  }
+
+  save(): TakeupWaySaved {
+    return {
+      window: this.window.save(),
+      minute: this.minute.save(),
+      jump: this.jump.save(),
+      rangeDay: [toSaved(this.dayStartMs), toSaved(this.dayLeast), toSaved(this.dayMost)],
+    };
+  }
+}
+
+const READING_MEASURES = ['remaining-side', 'spring-side', 'compression-side', 'remaining', 'tension', 'skew'] as const satisfies readonly Measure[];
+type ReadingMeasure = (typeof READING_MEASURES)[number];

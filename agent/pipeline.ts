@@ -1,0 +1,151 @@
+import type { ServiceEntry } from './contract/service-entry.js';
+import type { Output } from './flow/output.js';
+import { ConveyorWay, DEFAULT_SETTINGS, type WaySettings } from './flow/way/conveyor-way.js';
+import type { ConveyorWaySaved } from './flow/way/saved.js';
+import { conveyorSignals, type Site } from './site/site.js';
+import { LocalDays } from './units/local-day.js';
+
+/**
+ * THE MAP: the way of a reading, step by step, and what leaves each step. A step imports only steps above it; `ConveyorWay` hands
+ * each thing on. Live, replay, the bench and the tests call nothing else.
+ *
+ *  payload ─▶ Reading ─▶ Sample ─▶ Position ─▶ TakeupState ─▶ ChainLength ─▶ Forecast ─▶ Finding ─▶ AlarmEvent ─▶ Page
+ */
+export const STEPS = [
+  { step: 'reading', leaves: 'a number and its time, out of a payload' },
+  { step: 'sample', leaves: 'an engineering value that is valid, or why it is not' },
+  { step: 'position', leaves: 'spike-free and smoothed positions; settled windows' },
+  { step: 'service', leaves: 'service entries, corrections applied' },
+  { step: 'takeup', leaves: 'travel, skew, springs, forces, tension' },
+  { step: 'ledger', leaves: 'pitches, elongation, heat, elastic stretch; days' },
+  { step: 'trend', leaves: 'wear a day and the dates it leads to' },
+  { step: 'finding', leaves: 'what the carriage says, and the entry that would explain it' },
+  { step: 'alarm', leaves: 'alarms that rise and clear' },
+  { step: 'page', leaves: 'who is woken, when, and in what words' },
+] as const;
+
+/** What the pipeline takes. Times are the data's own, in ms since the epoch. */
+export type Input =
+  | { readonly kind: 'reading'; readonly signal: number; readonly timeMs: number; readonly raw: number }
+  | { readonly kind: 'service'; readonly timeMs: number; readonly entry: ServiceEntry }
+  | {
+      readonly kind: 'acknowledge';
+      readonly timeMs: number;
+      readonly conveyor: string;
+      readonly takeup?: string;
+      readonly alarm: string;
+      readonly signal?: string;
+      readonly by: string;
+    }
+  | { readonly kind: 'tick'; readonly timeMs: number };
+
+export interface PipelineSaved {
+  readonly version: 1;
+  readonly nowMs: number | null;
+  readonly ways: Readonly<Record<string, ConveyorWaySaved>>;
+}
+
+/** Where a signal of the site is read: which conveyor's way, and which of its signals. */
+interface Place {
+  readonly way: ConveyorWay;
+  readonly index: number;
+}
+
+/** The pure pipeline of a whole site. It knows no clock: time passes as its inputs say. */
+export class Pipeline {
+  readonly ways: readonly ConveyorWay[];
+  /** Names of the site's signals; a reading names its signal by its place here. */
+  readonly signals: readonly string[];
+
+  private readonly places: readonly Place[];
+  private nowMs: number;
+  /** Nothing falls due before this without a reading. */
+  private nextDueMs = -Infinity;
+  private started: boolean;
+
+  constructor(
+    readonly site: Site,
+    settings: WaySettings = DEFAULT_SETTINGS,
+    saved?: PipelineSaved,
+  ) {
+    this.ways = site.conveyors.map((conveyor) => new ConveyorWay(conveyor, new LocalDays(site.timezone), settings, saved?.ways[conveyor.id]));
+    const places = this.ways.flatMap((way) => conveyorSignals(way.conveyor).map((signal, index) => ({ name: signal.name, way, index })));
+    this.signals = places.map(({ name }) => name);
+    this.places = places;
+    this.nowMs = saved?.nowMs ?? -Infinity;
+    this.started = this.nowMs !== -Infinity;
+  }
+
+  /** The data's own time: the latest that any input has said. −Infinity before the first. */
+  get timeMs(): number {
+    return this.nowMs;
+  }
+
+  /** Takes one input and gives what follows from it, in order. */
+  advance(input: Input): Output[] {
+    const out: Output[] = [];
+    switch (input.kind) {
+      case 'reading':
+        this.read(input.signal, input.timeMs, input.raw, out);
+        break;
+      case 'tick':
+        this.passTo(input.timeMs, out);
+        break;
+      case 'service':
+        this.passTo(input.timeMs, out);
+        for (const way of this.ways) if (way.conveyor.id === input.entry.conveyor) way.enter(input.entry, Math.max(input.timeMs, this.nowMs), out);
+        break;
+      case 'acknowledge':
+        this.passTo(input.timeMs, out);
+        for (const way of this.ways) {
+          if (way.conveyor.id === input.conveyor) way.alarms.acknowledge(input.takeup, input.alarm, input.signal, input.by, input.timeMs, out);
+        }
+        break;
+    }
+    return out;
+  }
+
+  /** The hot half of `advance`: one reading, its outputs written to `out`. @param signal - its place in `signals` */
+  read(signal: number, timeMs: number, raw: number, out: Output[]): void {
+    const { way, index } = this.places[signal] as Place;
+    if (timeMs > this.nowMs) {
+      if (!this.started) this.start(timeMs);
+      if (timeMs >= this.nextDueMs) this.passTo(timeMs, out);
+      this.nowMs = timeMs;
+    }
+    way.read(index, timeMs, raw, out);
+    const due = way.earliestDueMs(index);
+    if (due < this.nextDueMs) this.nextDueMs = due;
+  }
+
+  private start(timeMs: number): void {
+    this.started = true;
+    for (const way of this.ways) way.expectFrom(timeMs);
+  }
+
+  private passTo(timeMs: number, out: Output[]): void {
+    if (!this.started) this.start(timeMs);
+    if (timeMs > this.nowMs) this.nowMs = timeMs;
+    if (timeMs < this.nextDueMs) return;
+    this.nextDueMs = Infinity;
+    for (const way of this.ways) {
+      way.passTo(timeMs, out);
+      this.nextDueMs = Math.min(this.nextDueMs, way.dueMs);
+    }
+  }
+
+  /** The recording has ended: what waits for neighbours is judged and the last day given out. */
+  finish(): Output[] {
+    const out: Output[] = [];
+    for (const way of this.ways) way.finish(out);
+    return out;
+  }
+
+  save(): PipelineSaved {
+    return {
+      version: 1,
+      nowMs: this.started ? this.nowMs : null,
+      ways: Object.fromEntries(this.ways.map((way) => [way.conveyor.id, way.save()])),
+    };
+  }
+}
