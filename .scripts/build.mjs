@@ -25,6 +25,7 @@ export async function build() {
 async function buildServer() {
   const digest = digestOf([...SERVER_SOURCES, 'tsconfig.json', 'package-lock.json']);
   if (isFresh('server', digest) && existsSync(join(ROOT, 'dist/agent/main.js'))) return true;
+  console.log('Compiling the program …');
   const scripts = SERVER_SOURCES.flatMap(filesUnder).filter((file) => SCRIPT.test(file) && !file.endsWith('.d.ts'));
   // The compiler's own notes say what it wrote, not what is still there.
   if (scripts.some((file) => !existsSync(compiled(file)))) rmSync(join(ROOT, BUILD_INFO), { force: true });
@@ -62,6 +63,7 @@ async function buildClient() {
   if (!existsSync(join(ROOT, 'web/client/index.html'))) return true;
   const digest = digestOf([...CLIENT_SOURCES, 'package-lock.json']);
   if (isFresh('client', digest) && existsSync(join(ROOT, 'dist/web/client/index.html'))) return true;
+  console.log('Bundling the screens …');
   const vite = await runTool('vite/bin/vite.js', ['build', 'web/client', '--logLevel', 'warn'], { quiet: true });
   process.stdout.write(vite.output);
   if (vite.code === 0) markFresh('client', digest);

@@ -5,7 +5,7 @@ import { ROOT } from './root.mjs';
 
 /**
  * @typedef {object} Outcome
- * @property {number} code - exit code; 128 + signal number is not told apart from it: a signal counts as 1
+ * @property {number} code - exit code; 1 where a signal ended it or it could not be run at all
  * @property {string} output - what it printed, both streams in the order of arrival; empty when it printed to our own streams
  */
 
@@ -28,7 +28,11 @@ export function run(program, args, options = {}) {
     for (const stream of [child.stdout, child.stderr]) {
       stream?.setEncoding('utf8').on('data', (text) => (output += text));
     }
-    child.once('error', (error) => resolve({ code: 1, output: `${program} could not be run: ${error.message}\n` }));
+    child.once('error', (error) => {
+      const words = `${program} could not be run: ${error.message}\n`;
+      if (!options.quiet) process.stderr.write(words);
+      resolve({ code: 1, output: words });
+    });
     child.once('close', (code) => resolve({ code: code ?? 1, output }));
   });
 }

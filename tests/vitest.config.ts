@@ -39,6 +39,8 @@ export default defineConfig({
             testTimeout: 60_000,
             hookTimeout: 60_000,
             fileParallelism: !worldly,
+            // Pure checks that all read the same tree with the same heavy compiler: loaded once.
+            isolate: name !== 'structure',
             // Vitest wants an order between projects that differ in how many workers they take.
             sequence: { groupOrder: index + 1 },
           },

@@ -1,10 +1,13 @@
-import { mkdirSync, mkdtempSync, realpathSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, mkdtempSync, realpathSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { type ICruiseResult, cruise } from 'dependency-cruiser';
 import { afterAll, describe, expect, it } from 'vitest';
 import cruiser from '../../.dependency-cruiser.mjs';
 import { ROOT } from './source-tree.js';
+
+/** All folders with code; the cruiser wants to be spared those that are not there. */
+const CRUISED = ['agent', 'broker', 'web', 'tests'].filter((folder) => existsSync(join(ROOT, folder)));
 
 const clean: string[] = [];
 afterAll(() => clean.forEach((folder) => rmSync(folder, { recursive: true })));
@@ -41,7 +44,7 @@ function project(files: Readonly<Record<string, string>>): string {
 
 describe('the modules', () => {
   it('form no cycle, lead nowhere astray, and run without development packages', async () => {
-    const result = await cruised(ROOT, ['agent', 'broker', 'web', 'tests']);
+    const result = await cruised(ROOT, CRUISED);
     expect(result.summary.totalCruised).toBeGreaterThan(0);
     expect(result.modules.filter(({ source }) => source.startsWith('agent/')).length).toBeGreaterThan(0);
     expect(found(result)).toEqual([]);

@@ -44,6 +44,7 @@ describe('is allowed', () => {
     ['a system program', '/usr/bin/chromium'],
     ['an address of the web', 'https://example.org/home/page'],
     ['a route of the web pages', 'GET /conveyors/:id'],
+    ['a list that is called so', 'const all = registry.takeups.map(name);'],
   ])('%s', (_, text) => {
     expect(judged(text)).toEqual([]);
   });
