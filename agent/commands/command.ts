@@ -1,0 +1,19 @@
+/** Where a command writes: lines to standard output and standard error. */
+export interface CommandIo {
+  out(line: string): void;
+  err(line: string): void;
+}
+
+/** One command of `takeline`. The table that `takeline --help` is made from lists these. */
+export interface Command {
+  readonly name: string;
+  /** What it does, in one line. */
+  readonly summary: string;
+  /** How it is called and what its options do, in as many lines as it takes. */
+  readonly usage: string;
+  /**
+   * @param args - what follows the command's name
+   * @returns the exit code: 0 success, 1 bad input or a failure of the world, 2 wrong usage
+   */
+  run(args: readonly string[], io: CommandIo): Promise<number>;
+}
