@@ -68,9 +68,10 @@ function signalRow(signal: Signal): string[] {
   return [
     signal.name,
     signal.topic,
-    signal.pointer === undefined ? 'whole payload' : `at ${signal.pointer === '' ? 'the root' : signal.pointer}`,
+    signal.pointer === undefined ? 'number or /value' : `at ${signal.pointer === '' ? 'the root' : signal.pointer}`,
     signal.unit === 'state' ? '1/0' : signal.unit,
     `every ${number(signal.periodS)} s`,
+    ...(signal.timePointer === undefined ? [] : [`time at ${signal.timePointer}`]),
     ...(signal.scale ? [`${signal.scale.from.join('…')} → ${signal.scale.to.join('…')}`] : []),
     ...(signal.valid ? [`valid ${signal.valid.join('…')}`] : []),
   ];
