@@ -44,7 +44,7 @@ describe('takeline check', () => {
         .find((line) => line.includes('enamel/tu1/right/position'))
         ?.trim()
         .split(/\s{2,}/u),
-    ).toEqual(['enamel/tu1/right/position', 'plant/enamel/tu1', 'at /right/travel', 'mm', 'every 2 s']);
+    ).toEqual(['enamel/tu1/right/position', 'plant/enamel/tu1', 'at /right/travel', 'mm', 'every 2 s', 'time at /time']);
   });
 
   it('prints what is worth a second look after it, and still ends well', async () => {
