@@ -92,7 +92,8 @@ export class Pipeline {
         this.passTo(input.timeMs, out);
         break;
       case 'service':
-        this.passTo(input.timeMs, out);
+        // An entry from before the first reading is known from the start, and starts no clock.
+        if (this.started) this.passTo(input.timeMs, out);
         for (const way of this.ways) if (way.conveyor.id === input.entry.conveyor) way.enter(input.entry, Math.max(input.timeMs, this.nowMs), out);
         break;
       case 'acknowledge':

@@ -1,10 +1,10 @@
 import type { Conveyor } from '../../site/site.js';
 import type { ServiceEntry } from '../../contract/service-entry.js';
 import type { RecentWindows } from './ledger.js';
-import type { Anchor } from './placed-entry.js';
+import { needsAnchor, type Anchor } from './placed-entry.js';
 import type { Step, WindowRecord } from './window-record.js';
 
-const NONE: Anchor = Object.freeze({ sideMm: NaN, takenUpMm: NaN, zoneHeat: NaN, ambientHeat: NaN, tensionN: NaN });
+const NONE: Omit<Anchor, 'atMs'> = Object.freeze({ sideMm: NaN, takenUpMm: NaN, zoneHeat: NaN, ambientHeat: NaN, tensionN: NaN });
 
 /**
  * What an entry's figures refer to. A measured spring length refers to the carriage as it stood when the entry was made, unless it was
@@ -21,14 +21,17 @@ export function resolveAnchor(
   capturedMm: number,
   tensionOf: (takeupIndex: number, window: WindowRecord) => number,
 ): Anchor | undefined {
-  if (entry.kind === 'chain-replaced') return newChainAnchor(conveyor, recent, step?.toMs ?? atMs, tensionOf);
-  if (entry.kind !== 'nut-turned' && entry.kind !== 'spring-replaced' && entry.kind !== 'sensor-rezeroed') return undefined;
+  if (entry.kind === 'chain-replaced') {
+    const anchor = newChainAnchor(conveyor, recent, step?.toMs ?? atMs, tensionOf);
+    return anchor && { ...anchor, atMs };
+  }
+  if (!needsAnchor(entry) || !('side' in entry)) return undefined;
   const index = conveyor.takeups.findIndex(({ id }) => id === entry.takeup);
   const windows = recent(index);
   const before = windows.findLast((window) => window.toMs <= (step?.fromMs ?? entry.timeMs))?.[entry.side];
   const after = windows.find((window) => window.fromMs >= (step?.toMs ?? atMs))?.[entry.side];
   const sideMm = entry.kind === 'sensor-rezeroed' ? oldScale(entry.positionMm, before, capturedMm) : whenMeasured(entry, step, after, capturedMm);
-  return sideMm === undefined ? undefined : { ...NONE, sideMm };
+  return sideMm === undefined ? undefined : { ...NONE, atMs, sideMm };
 }
 
 /** The old scale's reading: the one at hand, unless the sensor had already been set to what the entry says. */
@@ -49,7 +52,7 @@ function newChainAnchor(
   recent: RecentWindows,
   fromMs: number,
   tensionOf: (takeupIndex: number, window: WindowRecord) => number,
-): Anchor | undefined {
+): Omit<Anchor, 'atMs'> | undefined {
   const index = 0;
   const takeup = conveyor.takeups[index];
   const window = recent(index).find((candidate) => candidate.fromMs >= fromMs && Number.isFinite(candidate.othersTakenUp));

@@ -6,7 +6,7 @@ import { chainEras, type ChainEra } from './chain-eras.js';
 import { explainSteps, unexplainedSteps, type NamedEntry } from './explain.js';
 import { figuresOf, tensionOfSprings, type Figures } from './figures.js';
 import { resolveAnchor } from './anchor.js';
-import type { Anchor, PlacedEntry } from './placed-entry.js';
+import { needsAnchor, type Anchor, type PlacedEntry } from './placed-entry.js';
 import { eraAt, sideEras, type SideEra } from './side-eras.js';
 import type { Step, WindowRecord } from './window-record.js';
 
@@ -69,7 +69,7 @@ export class Ledger {
 
   /** A settled window came in: an entry that waited for it may find its anchor. @returns whether it did */
   settled(): boolean {
-    const waiting = this.placed.some(({ id, entry }) => entry.kind === 'chain-replaced' && !this.anchors.has(id));
+    const waiting = this.placed.some(({ anchor, entry }) => anchor === undefined && needsAnchor(entry));
     if (waiting) this.rebuild();
     return waiting;
   }
@@ -91,9 +91,18 @@ export class Ledger {
     const step = this.stepOf.get(id);
     const within = step === undefined || (entry.timeMs >= step.fromMs && entry.timeMs <= step.toMs);
     const atMs = within ? entry.timeMs : step.toMs;
-    const anchor = resolveAnchor(this.conveyor, this.recent, entry, atMs, step, this.captured.get(id) ?? NaN, this.tensionOf) ?? this.anchors.get(id);
-    if (anchor !== undefined) this.anchors.set(id, anchor);
+    const anchor = this.anchorOf(id, entry, atMs, step);
     return { id, entry, atMs, anchor };
+  }
+
+  /** What was measured once stays, unless the entry has moved: the windows it was measured by are drawn together in time. */
+  private anchorOf(id: string, entry: ServiceEntry, atMs: number, step: Step | undefined): Anchor | undefined {
+    const known = this.anchors.get(id);
+    if (known?.atMs === atMs) return known;
+    const captured = this.captured.get(id) ?? NaN;
+    const anchor = resolveAnchor(this.conveyor, this.recent, entry, atMs, step, captured, this.tensionOf) ?? known;
+    if (anchor !== undefined) this.anchors.set(id, anchor);
+    return anchor;
   }
 
   private readonly tensionOf = (takeupIndex: number, window: WindowRecord): number => {
@@ -153,7 +162,7 @@ export class Ledger {
   }
 }
 
-const ANCHOR_FIELDS = ['sideMm', 'takenUpMm', 'zoneHeat', 'ambientHeat', 'tensionN'] as const satisfies readonly (keyof Anchor)[];
+const ANCHOR_FIELDS = ['atMs', 'sideMm', 'takenUpMm', 'zoneHeat', 'ambientHeat', 'tensionN'] as const satisfies readonly (keyof Anchor)[];
 
 function saveAnchor(anchor: Anchor): Record<keyof Anchor, SavedNumber> {
   return Object.fromEntries(ANCHOR_FIELDS.map((field) => [field, toSaved(anchor[field])])) as Record<keyof Anchor, SavedNumber>;

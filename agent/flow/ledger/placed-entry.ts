@@ -11,6 +11,8 @@ export interface PlacedEntry {
 
 /** What was measured when an entry took effect and what it refers to (mm; NaN where not known). */
 export interface Anchor {
+  /** The effect's time that it was measured for: an entry that moves is measured anew. */
+  readonly atMs: number;
   /** The side's position that a measured spring length or a re-zeroed sensor refers to. */
   readonly sideMm: number;
   /** For a new chain: Σ g·x, heat and tension at the first settled window after it. */
@@ -30,6 +32,20 @@ export function explainsStep(entry: ServiceEntry): boolean {
     case 'spring-replaced':
     case 'sensor-rezeroed':
       return true;
+    default:
+      return false;
+  }
+}
+
+/** Whether an entry's figures refer to something that must be measured when it takes effect. */
+export function needsAnchor(entry: ServiceEntry): boolean {
+  switch (entry.kind) {
+    case 'chain-replaced':
+    case 'spring-replaced':
+    case 'sensor-rezeroed':
+      return true;
+    case 'nut-turned':
+      return entry.springMm !== undefined;
     default:
       return false;
   }

@@ -28,6 +28,7 @@ export interface ChainAccountSaved {
   readonly steps: readonly StepWatchSaved[];
   readonly daily: DailyJudgeSaved;
   readonly dayEndMs: SavedNumber;
+  readonly unrecordedDueMs: SavedNumber;
   readonly given: readonly Readonly<Record<string, number>>[];
 }
 
@@ -38,6 +39,7 @@ export class ChainAccount {
   readonly daily: DailyJudge;
   private readonly steps: readonly StepWatch[];
   private dayEndMs: number;
+  private unrecordedDueMs = Infinity;
   /** A sum over each day given out so far, so that only what changed is given again. */
   private readonly given: Map<string, number>[];
 
@@ -58,10 +60,15 @@ export class ChainAccount {
     this.dayEndMs = fromSaved(saved?.dayEndMs);
     this.given = conveyor.takeups.map((_, index) => new Map(Object.entries(saved?.given[index] ?? {})));
     this.applyAccount(Infinity);
+    this.unrecordedDueMs = saved?.unrecordedDueMs ?? Infinity;
   }
 
-  /** Time at which the running day is to be closed. */
+  /** The next time at which something falls due: the running day is to be closed, or an unexplained step has lasted. */
   get dueMs(): number {
+    return Math.min(this.dayDueMs, this.unrecordedDueMs);
+  }
+
+  private get dayDueMs(): number {
     return Number.isNaN(this.dayEndMs) ? Infinity : this.dayEndMs + DAY_CLOSES_AFTER_MS;
   }
 
@@ -122,16 +129,20 @@ export class ChainAccount {
     return Number.isFinite(elongation) ? elongation : this.conveyor.chain.wearAtReferencePct / 100;
   }
 
-  /** Raises or clears `change-unrecorded` by the steps that are unexplained now. */
+  /** Raises or clears `change-unrecorded` by the steps that are unexplained now, an on-delay after they were first seen. */
   private tellUnrecorded(nowMs: number, out: Output[]): void {
+    this.unrecordedDueMs = Infinity;
     this.conveyor.takeups.forEach((takeup, index) => {
+      const own = takeup.limits['change-unrecorded'];
+      const delayMs = 1000 * (own?.['on_delay_s'] ?? STEP_LASTS_MS / 1000);
       const open = this.ledger.unexplained.filter((step) => step.takeup === index).at(-1);
-      const limit = takeup.limits['change-unrecorded']?.['move_mm'] ?? 4;
-      const timeMs = open ? Math.min(nowMs, open.toMs + STEP_LASTS_MS) : nowMs;
-      this.alarms.tell(
-        { key: 'change-unrecorded', takeup: takeup.id, up: open !== undefined, timeMs, value: open?.moveMm ?? 0, limit },
-        out,
-      );
+      const dueMs = open ? open.toMs + delayMs : nowMs;
+      if (dueMs > nowMs) {
+        this.unrecordedDueMs = Math.min(this.unrecordedDueMs, dueMs);
+        return;
+      }
+      const told = { key: 'change-unrecorded', takeup: takeup.id, limit: own?.['move_mm'] ?? 4 } as const;
+      this.alarms.tell({ ...told, up: open !== undefined, timeMs: dueMs, value: open?.moveMm ?? 0 }, out);
     });
   }
 
@@ -170,8 +181,14 @@ export class ChainAccount {
     return last?.kind === 'service-opened' ? last : undefined;
   }
 
+  /** Does what has fallen due. */
+  fallDue(nowMs: number, takeups: readonly TakeupWay[], out: Output[]): void {
+    if (this.unrecordedDueMs <= nowMs) this.tellUnrecorded(nowMs, out);
+    if (this.dayDueMs <= nowMs) this.endDay(nowMs, takeups, out);
+  }
+
   /** A day has ended: its rows are given out, and the daily figures judged. */
-  endDay(nowMs: number, takeups: readonly TakeupWay[], out: Output[]): void {
+  private endDay(nowMs: number, takeups: readonly TakeupWay[], out: Output[]): void {
     const endMs = this.dayEndMs;
     this.giveDays(out);
     this.conveyor.takeups.forEach((_, index) => {
@@ -216,6 +233,7 @@ export class ChainAccount {
       steps: this.steps.map((watch) => watch.save()),
       daily: this.daily.save(),
       dayEndMs: toSaved(this.dayEndMs),
+      unrecordedDueMs: this.unrecordedDueMs === Infinity ? null : this.unrecordedDueMs,
       given: this.given.map((map) => Object.fromEntries(map)),
     };
   }

@@ -196,7 +196,7 @@ export class ConveyorWay {
       this.samplers.forEach((sampler, index) => {
         if (sampler.lostAtMs <= due) this.lose(index, sampler, due, out);
       });
-      if (this.account.dueMs <= due) this.account.endDay(due, this.takeups, out);
+      if (this.account.dueMs <= due) this.account.fallDue(due, this.takeups, out);
     }
   }
 

@@ -8,6 +8,8 @@ import type { Figures } from '../ledger/figures.js';
 import type { Ledger } from '../ledger/ledger.js';
 import type { WindowRecord } from '../ledger/window-record.js';
 import type { Output } from '../output.js';
+import type { TrendNow } from '../../contract/messages.js';
+import { NO_TREND } from './takeup-figures.js';
 
 export interface DailyJudgeSaved {
   readonly breathing: readonly BreathingWatchSaved[];
@@ -18,7 +20,7 @@ export class DailyJudge {
   private readonly breathing: readonly BreathingWatch[];
 
   constructor(
-    private readonly conveyor: Conveyor,
+    conveyor: Conveyor,
     readonly days: LocalDays,
     private readonly alarms: AlarmBook,
     saved?: DailyJudgeSaved,
@@ -45,6 +47,10 @@ export class DailyJudge {
 
   /** Works the trend out anew from the days there are. */
   refresh(_index: number, _days: readonly SettledDay[], _ledger: Ledger): void {}
+
+  trendOf(_index: number): TrendNow {
+    return NO_TREND;
+  }
 
   save(): DailyJudgeSaved {
     return { breathing: this.breathing.map((watch) => watch.save()) };

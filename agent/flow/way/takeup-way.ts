@@ -66,8 +66,9 @@ export class TakeupWay {
     const springMm = (side === 0 ? track.left : track.right).springMm;
     const mm = track.xMm;
     this.minute.push(timeMs, mm, springMm, out);
-    if (mm < this.dayLeast) this.dayLeast = mm;
-    else if (mm > this.dayMost) this.dayMost = mm;
+    // Written so that the first reading, met with NaN, sets both.
+    if (!(mm >= this.dayLeast)) this.dayLeast = mm === mm ? mm : this.dayLeast;
+    if (!(mm <= this.dayMost)) this.dayMost = mm === mm ? mm : this.dayMost;
     const second = Math.floor(timeMs / 1000);
     if (second === track.second) return undefined;
     track.second = second;

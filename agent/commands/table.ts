@@ -1,0 +1,6 @@
+import { checkCommand } from './check.js';
+import type { Command } from './command.js';
+import { replayCommand } from './replay.js';
+
+/** Every command, in the order in which `takeline --help` lists them. */
+export const COMMANDS: readonly Command[] = Object.freeze([checkCommand, replayCommand]);

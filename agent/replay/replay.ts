@@ -1,0 +1,156 @@
+import type { ServiceEntry } from '../contract/service-entry.js';
+import type { AlarmOutput, FindingOutput, Output, RejectReason, SettledDayOutput } from '../flow/output.js';
+import type { WaySettings } from '../flow/way/conveyor-way.js';
+import { Pipeline } from '../pipeline.js';
+import { openRecording } from '../recording/open-recording.js';
+import type { ReadingBatch } from '../recording/reading-batch.js';
+import type { Site } from '../site/site.js';
+
+export interface ReplayOptions {
+  readonly settings?: WaySettings;
+  /** Service entries; each becomes known at its own time. */
+  readonly entries?: readonly ServiceEntry[];
+  /** Hears of the share of the file that is done, 0…1, and of the recording's own time. */
+  readonly onProgress?: (share: number, timeMs: number) => void;
+  readonly signal?: AbortSignal;
+}
+
+/** Everything a replay found, in the order in which it is written. */
+export interface ReplayResult {
+  readonly pipeline: Pipeline;
+  readonly firstMs: number;
+  readonly lastMs: number;
+  readonly readings: number;
+  readonly rejected: Readonly<Record<RejectReason, number>>;
+  readonly rejects: readonly RejectedRow[];
+  readonly alarms: readonly AlarmOutput[];
+  readonly days: readonly SettledDayOutput[];
+  readonly findings: readonly FindingOutput[];
+}
+
+export interface RejectedRow {
+  readonly line: number;
+  readonly reason: RejectReason;
+}
+
+/**
+ * Runs a recording through the pipeline on the recording's own clock. Nothing is written.
+ * @throws TakelineFault where the file as a whole is no recording; DOMException AbortError where `signal` was aborted
+ */
+export async function replay(site: Site, recordingPath: string, options: ReplayOptions = {}): Promise<ReplayResult> {
+  const pipeline = new Pipeline(site, options.settings);
+  const collected = new Collector();
+  const entries = [...(options.entries ?? [])].sort((a, b) => a.timeMs - b.timeMs);
+  let nextEntry = 0;
+  const recording = openRecording(recordingPath, pipeline.signals, (line, reason) => {
+    collected.reject(line, reason);
+  });
+  const out: Output[] = [];
+  for await (const batch of recording) {
+    options.signal?.throwIfAborted();
+    nextEntry = run(pipeline, batch, entries, nextEntry, out, collected);
+    options.onProgress?.(recording.share, pipeline.timeMs);
+  }
+  out.push(...pipeline.finish());
+  collected.take(out);
+  return { pipeline, readings: recording.rows, ...collected.result(site) };
+}
+
+function run(
+  pipeline: Pipeline,
+  batch: ReadingBatch,
+  entries: readonly ServiceEntry[],
+  nextEntry: number,
+  out: Output[],
+  collected: Collector,
+): number {
+  const { count, timeMs, signal, value, line } = batch;
+  let entryMs = entries[nextEntry]?.timeMs ?? Infinity;
+  for (let i = 0; i < count; i++) {
+    const at = timeMs[i] as number;
+    while (entryMs <= at) {
+      out.push(...pipeline.advance({ kind: 'service', timeMs: entryMs, entry: entries[nextEntry] as ServiceEntry }));
+      entryMs = entries[++nextEntry]?.timeMs ?? Infinity;
+    }
+    const before = out.length;
+    pipeline.read(signal[i] as number, at, value[i] as number, out);
+    if (out.length > before) collected.mark(out, before, at, line[i] as number);
+  }
+  collected.see(timeMs, count);
+  collected.take(out);
+  return nextEntry;
+}
+
+/** Gathers what the pipeline gives out into what a replay writes. */
+class Collector {
+  private readonly rejected: Record<RejectReason, number> = {
+    unparsable: 0,
+    'unknown-signal': 0,
+    'out-of-range': 0,
+    spike: 0,
+    late: 0,
+    duplicate: 0,
+  };
+  private readonly rejects: RejectedRow[] = [];
+  private readonly alarms: AlarmOutput[] = [];
+  private readonly days = new Map<string, SettledDayOutput>();
+  private readonly findings = new Map<string, FindingOutput>();
+  private firstMs = Infinity;
+  private lastMs = -Infinity;
+
+  reject(line: number, reason: RejectReason): void {
+    this.rejected[reason]++;
+    this.rejects.push({ line, reason });
+  }
+
+  /** A row that the pipeline refused is listed with its line; a spike is counted only. */
+  mark(out: readonly Output[], from: number, timeMs: number, line: number): void {
+    for (let i = from; i < out.length; i++) {
+      const output = out[i] as Output;
+      if (output.kind === 'reject' && output.reason !== 'spike' && output.timeMs === timeMs) this.rejects.push({ line, reason: output.reason });
+    }
+  }
+
+  see(timeMs: Float64Array, count: number): void {
+    if (count === 0) return;
+    this.firstMs = Math.min(this.firstMs, timeMs[0] as number);
+    this.lastMs = Math.max(this.lastMs, timeMs[count - 1] as number);
+  }
+
+  /** Empties `out` into the collection. */
+  take(out: Output[]): void {
+    for (const output of out) {
+      switch (output.kind) {
+        case 'reject':
+          this.rejected[output.reason]++;
+          break;
+        case 'alarm':
+          this.alarms.push(output);
+          break;
+        case 'settled-day':
+          this.days.set(`${output.date} ${output.conveyor} ${output.takeup}`, output);
+          break;
+        case 'finding':
+          this.findings.set(output.id, output);
+          break;
+        case 'minute':
+          break;
+      }
+    }
+    out.length = 0;
+  }
+
+  result(site: Site): Omit<ReplayResult, 'pipeline' | 'readings'> {
+    const order = new Map(site.conveyors.flatMap(({ id, takeups }) => takeups.map((takeup) => `${id} ${takeup.id}`)).map((name, index) => [name, index]));
+    const place = ({ conveyor, takeup }: SettledDayOutput): number => order.get(`${conveyor} ${takeup}`) ?? 0;
+    return {
+      firstMs: this.firstMs,
+      lastMs: this.lastMs,
+      rejected: this.rejected,
+      rejects: this.rejects.sort((a, b) => a.line - b.line),
+      alarms: this.alarms.sort((a, b) => a.timeMs - b.timeMs),
+      days: [...this.days.values()].sort((a, b) => (a.date < b.date ? -1 : a.date > b.date ? 1 : place(a) - place(b))),
+      findings: [...this.findings.values()].sort((a, b) => a.toMs - b.toMs),
+    };
+  }
+}
