@@ -24,7 +24,8 @@ export interface AlarmOutput {
   readonly alarm: AlarmKey;
   readonly priority: Priority;
   /** `raised` and `cleared` are the condition's; the others are an operator's or the design's. */
-  readonly change: 'raised' | 'cleared' | 'acknowledged' | 'shelved' | 'unshelved' | 'suppressed' | 'unsuppressed' | 'out-of-service' | 'in-service';
+  readonly change:
+    'raised' | 'cleared' | 'acknowledged' | 'shelved' | 'unshelved' | 'suppressed' | 'unsuppressed' | 'out-of-service' | 'in-service';
   readonly from: AlarmState;
   readonly to: AlarmState;
   readonly value: number | null;

@@ -50,13 +50,7 @@ export interface AlarmDefinition {
   readonly under: AlarmKey | null;
   /** Suppressed by design while a service is open on the take-up. */
   readonly restsInService: boolean;
-  readonly seen: string;
-  readonly consequence: string;
-  readonly action: string;
-  readonly respondWithinMin: number;
 }
-
-const LOCK_OUT = 'Lock out and tag out, and block the springs and chain, before opening anything.';
 
 const time = (seconds: number): OnDelay => ({ by: 'time', seconds });
 const travelOf = ({ spring }: LimitContext): number => spring.freeMm - spring.solidMm;
@@ -88,10 +82,6 @@ export const ALARM_DEFINITIONS: readonly AlarmDefinition[] = Object.freeze<Alarm
     deadband: (_, { takeup }) => 0.02 * takeup.strokeMm,
     on: time(60),
     under: 'stroke-end',
-    seen: 'Little travel is left before the outer stop.',
-    consequence: 'The carriage will reach its outer stop and the chain will run slack.',
-    action: 'Plan to take out chain; the Take-up page says by when.',
-    respondWithinMin: 24 * 60,
   },
   {
     ...USUAL,
@@ -103,10 +93,6 @@ export const ALARM_DEFINITIONS: readonly AlarmDefinition[] = Object.freeze<Alarm
     limit: ({ takeup }) => 0.05 * takeup.strokeMm,
     deadband: (_, { takeup }) => 0.02 * takeup.strokeMm,
     on: time(10),
-    seen: 'The carriage is almost at its outer stop.',
-    consequence: 'With no travel left the springs no longer hold the chain taut: it turns in its track and is pushed into the drive.',
-    action: `Take out chain at the next stop. ${LOCK_OUT}`,
-    respondWithinMin: 120,
   },
   {
     ...USUAL,
@@ -118,10 +104,6 @@ export const ALARM_DEFINITIONS: readonly AlarmDefinition[] = Object.freeze<Alarm
     field: 'days',
     limit: () => 30,
     deadband: () => 5,
-    seen: 'The travel may be used up within the planning time.',
-    consequence: 'A shortening that is not planned becomes a stop that is not planned.',
-    action: 'Put a shortening into the plan for the next stop.',
-    respondWithinMin: 7 * 24 * 60,
   },
   {
     ...USUAL,
@@ -135,10 +117,6 @@ export const ALARM_DEFINITIONS: readonly AlarmDefinition[] = Object.freeze<Alarm
     on: { by: 'readings', readings: 2 },
     offSeconds: 5,
     under: 'spring-solid',
-    seen: 'A spring is compressed to within its least coil clearance.',
-    consequence: 'The coils are about to touch; then every pull goes straight into chain and drive.',
-    action: `Find what pulled the carriage in: load, a caught chain, or nuts set too far. ${LOCK_OUT}`,
-    respondWithinMin: 30,
   },
   {
     ...USUAL,
@@ -151,10 +129,6 @@ export const ALARM_DEFINITIONS: readonly AlarmDefinition[] = Object.freeze<Alarm
     deadband: () => 2,
     on: { by: 'readings', readings: 2 },
     offSeconds: 5,
-    seen: 'A spring is wound solid: its coils touch.',
-    consequence: 'The spring no longer limits the tension; chain, pins and drive take the whole pull.',
-    action: `Stop by the site's own procedure and look for a caught or overloaded chain. ${LOCK_OUT}`,
-    respondWithinMin: 5,
   },
   {
     ...USUAL,
@@ -167,10 +141,6 @@ export const ALARM_DEFINITIONS: readonly AlarmDefinition[] = Object.freeze<Alarm
     deadband: (_, context) => 0.02 * travelOf(context),
     on: time(60),
     needsRunning: true,
-    seen: 'A spring is nearly free.',
-    consequence: 'The chain runs slack, turns in its track and is pushed into the drive.',
-    action: `Re-tension: turn the adjusting nuts at the next stop. ${LOCK_OUT}`,
-    respondWithinMin: 8 * 60,
   },
   {
     ...USUAL,
@@ -183,10 +153,6 @@ export const ALARM_DEFINITIONS: readonly AlarmDefinition[] = Object.freeze<Alarm
     limit: ({ chain }) => chain.minTensionN,
     deadband: (limit) => 0.05 * limit,
     on: time(60),
-    seen: 'The strand tension is below the least that the chain needs.',
-    consequence: 'The chain runs slack, turns in its track and is pushed into the drive.',
-    action: `Re-tension at the next stop. ${LOCK_OUT}`,
-    respondWithinMin: 8 * 60,
   },
   {
     ...USUAL,
@@ -198,10 +164,6 @@ export const ALARM_DEFINITIONS: readonly AlarmDefinition[] = Object.freeze<Alarm
     limit: ({ chain }) => chain.maxTensionN,
     deadband: (limit) => 0.05 * limit,
     on: time(60),
-    seen: 'The strand tension is above the most that the chain should bear.',
-    consequence: 'Chain, curves and drive wear for nothing.',
-    action: `Slacken the adjusting nuts at the next stop, and see what draws the carriage in. ${LOCK_OUT}`,
-    respondWithinMin: 8 * 60,
   },
   {
     ...USUAL,
@@ -213,10 +175,6 @@ export const ALARM_DEFINITIONS: readonly AlarmDefinition[] = Object.freeze<Alarm
     deadband: () => 3,
     on: { by: 'running', seconds: 600 },
     needsRunning: true,
-    seen: 'One side of the carriage is ahead of the other.',
-    consequence: 'The carriage binds in its guides and the chain runs off its line.',
-    action: `Compare the nuts, rods and guides of the two sides. ${LOCK_OUT}`,
-    respondWithinMin: 24 * 60,
   },
   {
     ...USUAL,
@@ -230,10 +188,6 @@ export const ALARM_DEFINITIONS: readonly AlarmDefinition[] = Object.freeze<Alarm
     deadband: (limit) => limit,
     on: { by: 'running', seconds: 24 * 3600 },
     needsRunning: true,
-    seen: 'The carriage hardly moves though the conveyor runs.',
-    consequence: 'A carriage that cannot move takes up no chain and gives no way to a pull.',
-    action: `See whether the guides are seized or the restraint nuts were left run in. ${LOCK_OUT}`,
-    respondWithinMin: 24 * 60,
   },
   {
     ...USUAL,
@@ -242,10 +196,6 @@ export const ALARM_DEFINITIONS: readonly AlarmDefinition[] = Object.freeze<Alarm
     measure: 'told',
     field: 'move_mm',
     limit: () => 8,
-    seen: 'The carriage moved suddenly while the conveyor was running, and stayed there.',
-    consequence: 'Inwards: the chain may be caught or overloaded. Outwards: it may be slack, broken or parted.',
-    action: `Look at the take-up and along the chain. ${LOCK_OUT}`,
-    respondWithinMin: 10,
   },
   {
     ...USUAL,
@@ -254,10 +204,6 @@ export const ALARM_DEFINITIONS: readonly AlarmDefinition[] = Object.freeze<Alarm
     measure: 'told',
     field: 'move_mm',
     limit: () => 4,
-    seen: 'The carriage stands elsewhere since a stop, and nobody wrote down why.',
-    consequence: 'Elongation and dates are provisional until the change is explained.',
-    action: 'Confirm or reject what the finding suggests, or record what was done.',
-    respondWithinMin: 24 * 60,
   },
   {
     ...USUAL,
@@ -267,10 +213,6 @@ export const ALARM_DEFINITIONS: readonly AlarmDefinition[] = Object.freeze<Alarm
     unit: 'ratio',
     field: 'times',
     limit: () => 1.5,
-    seen: 'The chain has been wearing faster over the last weeks than before.',
-    consequence: 'Travel and chain are used up sooner than planned.',
-    action: 'Look at lubrication, load, and dirt or heat at the chain.',
-    respondWithinMin: 7 * 24 * 60,
   },
   {
     ...USUAL,
@@ -282,10 +224,6 @@ export const ALARM_DEFINITIONS: readonly AlarmDefinition[] = Object.freeze<Alarm
     limit: ({ chain }) => 0.8 * chain.wearLimitPct,
     deadband: (_, { chain }) => 0.02 * chain.wearLimitPct,
     under: 'wear-limit',
-    seen: 'The chain is close to its wear limit.',
-    consequence: 'A chain past its limit rides up on the sprocket teeth and may part.',
-    action: 'Plan to replace the chain rather than to shorten it again.',
-    respondWithinMin: 7 * 24 * 60,
   },
   {
     ...USUAL,
@@ -296,10 +234,6 @@ export const ALARM_DEFINITIONS: readonly AlarmDefinition[] = Object.freeze<Alarm
     field: 'elongation_pct',
     limit: ({ chain }) => chain.wearLimitPct,
     deadband: (_, { chain }) => 0.02 * chain.wearLimitPct,
-    seen: 'The chain has reached its wear limit.',
-    consequence: 'A chain past its limit rides up on the sprocket teeth and may part.',
-    action: 'Replace the chain; do not shorten it again.',
-    respondWithinMin: 24 * 60,
   },
   {
     ...USUAL,
@@ -311,10 +245,6 @@ export const ALARM_DEFINITIONS: readonly AlarmDefinition[] = Object.freeze<Alarm
     field: 'days',
     limit: () => 14,
     deadband: () => 5,
-    seen: 'The springs may be nearly free within the planning time.',
-    consequence: 'A chain whose springs relax unnoticed runs slack.',
-    action: 'Put a re-tensioning into the plan for the next stop.',
-    respondWithinMin: 3 * 24 * 60,
   },
   {
     ...USUAL,
@@ -323,10 +253,6 @@ export const ALARM_DEFINITIONS: readonly AlarmDefinition[] = Object.freeze<Alarm
     measure: 'told',
     unit: 's',
     restsInService: false,
-    seen: 'No reading comes from this sensor.',
-    consequence: 'What it feeds is unknown; a limit crossed now would not be seen.',
-    action: 'Look at the sensor, its cable, its supply and the network.',
-    respondWithinMin: 60,
   },
   {
     ...USUAL,
@@ -334,10 +260,6 @@ export const ALARM_DEFINITIONS: readonly AlarmDefinition[] = Object.freeze<Alarm
     priority: 'medium',
     measure: 'told',
     restsInService: false,
-    seen: 'The sensor gives readings that cannot be right.',
-    consequence: 'What it feeds is unknown; a limit crossed now would not be seen.',
-    action: 'Look at the sensor, its cable and its calibration.',
-    respondWithinMin: 60,
   },
   {
     ...USUAL,
@@ -345,10 +267,6 @@ export const ALARM_DEFINITIONS: readonly AlarmDefinition[] = Object.freeze<Alarm
     priority: 'low',
     measure: 'told',
     restsInService: false,
-    seen: 'The sensor reads flat, or far noisier than it used to.',
-    consequence: 'Figures and alarms may rest on a reading that is not so.',
-    action: 'Compare the sensor with a rule at the carriage.',
-    respondWithinMin: 24 * 60,
   },
   {
     ...USUAL,
@@ -357,10 +275,6 @@ export const ALARM_DEFINITIONS: readonly AlarmDefinition[] = Object.freeze<Alarm
     measure: 'told',
     unit: 's',
     restsInService: false,
-    seen: 'The agent that watches the take-ups does not answer.',
-    consequence: 'Nothing is watched until it runs again.',
-    action: 'Look at the machine the agent runs on, and at the broker.',
-    respondWithinMin: 15,
   },
 ]);
 

@@ -12,53 +12,40 @@ const TELLS_FROM = 3;
 
 export interface BreathingWatchSaved {
   readonly normal: readonly number[];
-  readonly noise: number | null;
 }
 
 /** Whether a carriage still breathes: each window's to-and-fro against its own normal, sensor noise taken off. */
 export class BreathingWatch {
   private normal: number[];
-  /** Spread of the mean of both sensors at its quietest, mm. */
-  private noiseMm: number;
 
   constructor(saved?: BreathingWatchSaved) {
     this.normal = [...(saved?.normal ?? [])];
-    this.noiseMm = saved?.noise ?? Infinity;
-  }
-
-  /** The sensors' noise seen now, spread of the mean of both sides in mm: the least of it is noise alone, without the chain's motion. */
-  hear(noiseMm: number): void {
-    if (noiseMm < this.noiseMm) this.noiseMm = noiseMm;
   }
 
   /** Usual to-and-fro, noise taken off; NaN while too little was seen. */
-  get normalMm(): number {
-    return this.normal.length < FEWEST_WINDOWS ? NaN : this.quiet(medianOf(this.normal));
+  normalMm(noiseMm: number): number {
+    return this.normal.length < FEWEST_WINDOWS ? NaN : quiet(medianOf(this.normal), noiseMm);
   }
 
-  /** Whether noise hides so much of the breathing that it cannot be judged. */
-  get hidden(): boolean {
-    return this.normalMm < TELLS_FROM * RANGE_OF_SIGMA * this.noise;
-  }
-
-  /** Takes a window's 5–95 % range. @returns its share of normal; NaN where that cannot be judged */
-  push(breathingMm: number): number {
-    const { normalMm } = this;
-    const share = this.quiet(breathingMm) / normalMm;
+  /**
+   * Takes a window's 5–95 % range.
+   * @param noiseMm - spread of the sensors' noise on the mean of both sides; 0 where it is not known
+   * @returns its share of normal; NaN where noise hides the breathing, or too little was seen yet
+   */
+  push(breathingMm: number, noiseMm: number): number {
+    const normal = this.normalMm(noiseMm);
+    const share = quiet(breathingMm, noiseMm) / normal;
     if (!(share < TEACHES_FROM)) this.normal = [...this.normal, breathingMm].slice(-NORMAL_WINDOWS);
-    return this.hidden ? NaN : share;
-  }
-
-  private get noise(): number {
-    return Number.isFinite(this.noiseMm) ? this.noiseMm : 0;
-  }
-
-  private quiet(rangeMm: number): number {
-    const noise = RANGE_OF_SIGMA * this.noise;
-    return Math.sqrt(Math.max(0, rangeMm * rangeMm - noise * noise));
+    return normal < TELLS_FROM * RANGE_OF_SIGMA * noiseMm ? NaN : share;
   }
 
   save(): BreathingWatchSaved {
-    return { normal: this.normal, noise: Number.isFinite(this.noiseMm) ? this.noiseMm : null };
+    return { normal: this.normal };
   }
+}
+
+/** The range that is left when noise is taken off: independent spreads add in squares. */
+function quiet(rangeMm: number, noiseMm: number): number {
+  const noise = RANGE_OF_SIGMA * noiseMm;
+  return Math.sqrt(Math.max(0, rangeMm * rangeMm - noise * noise));
 }

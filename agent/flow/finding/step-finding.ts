@@ -87,7 +87,12 @@ function accounted(pitches: number, explained: readonly ServiceEntry[], takeups:
   return `The entry says ${String(Math.abs(count))} pitches, the carriage ${pitches === 0 ? 'something else' : String(Math.abs(pitches))}: check the count.`;
 }
 
-function suggestionOf(conveyor: string, step: Step, pitches: number, explained: readonly ServiceEntry[]): Record<string, unknown> | undefined {
+function suggestionOf(
+  conveyor: string,
+  step: Step,
+  pitches: number,
+  explained: readonly ServiceEntry[],
+): Record<string, unknown> | undefined {
   if (explained.length > 0 || pitches === 0 || step.whileRunning) return undefined;
   return {
     time: formatTime(step.toMs),

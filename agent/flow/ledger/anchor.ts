@@ -1,8 +1,7 @@
 import type { Conveyor } from '../../site/site.js';
 import type { ServiceEntry } from '../../contract/service-entry.js';
-import type { RecentWindows } from './ledger.js';
 import { needsAnchor, type Anchor } from './placed-entry.js';
-import type { Step, WindowRecord } from './window-record.js';
+import type { RecentWindows, Step, WindowRecord } from './window-record.js';
 
 const NONE: Omit<Anchor, 'atMs'> = Object.freeze({ sideMm: NaN, takenUpMm: NaN, zoneHeat: NaN, ambientHeat: NaN, tensionN: NaN });
 
@@ -30,7 +29,8 @@ export function resolveAnchor(
   const windows = recent(index);
   const before = windows.findLast((window) => window.toMs <= (step?.fromMs ?? entry.timeMs))?.[entry.side];
   const after = windows.find((window) => window.fromMs >= (step?.toMs ?? atMs))?.[entry.side];
-  const sideMm = entry.kind === 'sensor-rezeroed' ? oldScale(entry.positionMm, before, capturedMm) : whenMeasured(entry, step, after, capturedMm);
+  const sideMm =
+    entry.kind === 'sensor-rezeroed' ? oldScale(entry.positionMm, before, capturedMm) : whenMeasured(entry, step, after, capturedMm);
   return sideMm === undefined ? undefined : { ...NONE, atMs, sideMm };
 }
 

@@ -22,7 +22,7 @@ interface Judged {
 /** Every day with a settled window, oldest first, by the account as it stands now. */
 export function settledDays(ledger: Ledger, takeupIndex: number, records: readonly WindowRecord[]): SettledDay[] {
   const days: SettledDay[] = [];
-  for (let i = 0; i < records.length; ) {
+  for (let i = 0; i < records.length;) {
     const { date } = records[i] as WindowRecord;
     let end = i;
     while (records[end]?.date === date) end++;

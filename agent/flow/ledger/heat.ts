@@ -12,7 +12,12 @@ interface ZoneHeat {
 }
 
 export interface HeatTrackSaved {
-  readonly zones: readonly { readonly timeMs: SavedNumber; readonly airC: SavedNumber; readonly chainC: SavedNumber; readonly known: boolean }[];
+  readonly zones: readonly {
+    readonly timeMs: SavedNumber;
+    readonly airC: SavedNumber;
+    readonly chainC: SavedNumber;
+    readonly known: boolean;
+  }[];
 }
 
 /**
@@ -48,7 +53,8 @@ export class HeatTrack {
     const zone = this.zoneAt(index);
     const stepMs = timeMs - zone.timeMs;
     // The chain has followed the last reading until now; what is read now begins to act now.
-    zone.chainC = stepMs >= 0 && zone.lagMs > 0 ? zone.chainC + (1 - Math.exp(-stepMs / zone.lagMs)) * (zone.airC - zone.chainC) : temperatureC;
+    zone.chainC =
+      stepMs >= 0 && zone.lagMs > 0 ? zone.chainC + (1 - Math.exp(-stepMs / zone.lagMs)) * (zone.airC - zone.chainC) : temperatureC;
     zone.airC = temperatureC;
     zone.timeMs = timeMs;
     zone.known = true;
@@ -77,7 +83,12 @@ export class HeatTrack {
   save(): HeatTrackSaved {
     const all = this.ambient ? [...this.zones, this.ambient] : this.zones;
     return {
-      zones: all.map(({ timeMs, airC, chainC, known }) => ({ timeMs: toSaved(timeMs), airC: toSaved(airC), chainC: toSaved(chainC), known })),
+      zones: all.map(({ timeMs, airC, chainC, known }) => ({
+        timeMs: toSaved(timeMs),
+        airC: toSaved(airC),
+        chainC: toSaved(chainC),
+        known,
+      })),
     };
   }
 }

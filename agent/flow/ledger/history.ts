@@ -16,6 +16,8 @@ const NUMBERS = [
   'springMost',
   'least',
   'most',
+  'leftRange',
+  'rightRange',
   'windows',
   'runHours',
   'othersTakenUp',
@@ -62,7 +64,10 @@ export class History {
   }
 
   save(): HistorySaved {
-    return { dates: this.records.map(({ date }) => date), rows: this.records.map((record) => NUMBERS.map((field) => toSaved(record[field]))) };
+    return {
+      dates: this.records.map(({ date }) => date),
+      rows: this.records.map((record) => NUMBERS.map((field) => toSaved(record[field]))),
+    };
   }
 }
 
@@ -71,7 +76,8 @@ function together(first: WindowRecord, next: WindowRecord, oldMs: number, cuts: 
 }
 
 function drawTogether(records: readonly WindowRecord[]): WindowRecord {
-  const median = (field: (typeof NUMBERS)[number]): number => medianOf(records.map((record) => record[field]).filter((value) => !Number.isNaN(value)));
+  const median = (field: (typeof NUMBERS)[number]): number =>
+    medianOf(records.map((record) => record[field]).filter((value) => !Number.isNaN(value)));
   const medians = Object.fromEntries(NUMBERS.map((field) => [field, median(field)])) as Record<(typeof NUMBERS)[number], number>;
   const last = records[records.length - 1] as WindowRecord;
   return {
@@ -90,6 +96,9 @@ function drawTogether(records: readonly WindowRecord[]): WindowRecord {
 }
 
 function loadRecord(date: string, row: readonly SavedNumber[]): WindowRecord {
-  const numbers = Object.fromEntries(NUMBERS.map((field, index) => [field, fromSaved(row[index])])) as Record<(typeof NUMBERS)[number], number>;
+  const numbers = Object.fromEntries(NUMBERS.map((field, index) => [field, fromSaved(row[index])])) as Record<
+    (typeof NUMBERS)[number],
+    number
+  >;
   return { ...numbers, date };
 }

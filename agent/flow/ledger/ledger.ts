@@ -8,7 +8,7 @@ import { figuresOf, tensionOfSprings, type Figures } from './figures.js';
 import { resolveAnchor } from './anchor.js';
 import { needsAnchor, type Anchor, type PlacedEntry } from './placed-entry.js';
 import { eraAt, sideEras, type SideEra } from './side-eras.js';
-import type { Step, WindowRecord } from './window-record.js';
+import type { RecentWindows, Step, WindowRecord } from './window-record.js';
 
 export interface LedgerSaved {
   readonly entries: readonly ServiceEntry[];
@@ -16,9 +16,6 @@ export interface LedgerSaved {
   readonly anchors: Readonly<Record<string, Readonly<Record<keyof Anchor, SavedNumber>>>>;
   readonly steps: readonly Step[];
 }
-
-/** Gives the settled windows of a take-up, oldest first: days long past as one or a few records, the last days window by window. */
-export type RecentWindows = (takeupIndex: number) => readonly WindowRecord[];
 
 /**
  * The account of one chain: append-only entries, and every figure recomputed from them. An entry may come late or correct another;
@@ -125,7 +122,14 @@ export class Ledger {
 
   /** The figures of a settled window, by the account as it stands now. */
   figures(takeupIndex: number, window: WindowRecord): Figures {
-    return figuresOf(this.conveyor, takeupIndex, window, this.eraAt(window.toMs), this.sidesAt(takeupIndex, window.toMs), this.referenceTensionN);
+    return figuresOf(
+      this.conveyor,
+      takeupIndex,
+      window,
+      this.eraAt(window.toMs),
+      this.sidesAt(takeupIndex, window.toMs),
+      this.referenceTensionN,
+    );
   }
 
   eraAt(timeMs: number): ChainEra {

@@ -26,3 +26,6 @@ export interface Step {
   /** The conveyor ran all the while. */
   readonly whileRunning: boolean;
 }
+
+/** Gives the settled windows of a take-up, oldest first: days long past as one or a few records, the last days window by window. */
+export type RecentWindows = (takeupIndex: number) => readonly WindowRecord[];

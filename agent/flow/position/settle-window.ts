@@ -17,6 +17,9 @@ export interface SettledWindow extends Readonly<Record<Channel, number>> {
   readonly springMost: number;
   readonly least: number;
   readonly most: number;
+  /** Furthest apart of the readings of each side: 0 where a side read the same all the while. */
+  readonly leftRange: number;
+  readonly rightRange: number;
 }
 
 export interface SettleWindowSaved {
@@ -114,6 +117,10 @@ export class SettleWindow {
     return quantile(this.scratch, copyKnown(this.columns[channel] as Float64Array, from, to, this.scratch), p);
   }
 
+  private rangeOf(channel: number): number {
+    return this.quantileOf(channel, 0, this.count, 1) - this.quantileOf(channel, 0, this.count, 0);
+  }
+
   private hasJump(): boolean {
     const half = this.count >> 1;
     return Math.abs(this.quantileOf(0, half, this.count, 0.5) - this.quantileOf(0, 0, half, 0.5)) >= this.settings.jumpMm;
@@ -122,7 +129,8 @@ export class SettleWindow {
   private settle(): SettledWindow {
     const { count } = this;
     const medians = CHANNELS.map((_, channel) => this.quantileOf(channel, 0, count, 0.5));
-    const [mean = NaN, left = NaN, right = NaN, skew = NaN, springLeft = NaN, springRight = NaN, zoneHeat = NaN, ambientHeat = NaN] = medians;
+    const [mean = NaN, left = NaN, right = NaN, skew = NaN, springLeft = NaN, springRight = NaN, zoneHeat = NaN, ambientHeat = NaN] =
+      medians;
     const of = (p: number): number => this.quantileOf(0, 0, count, p);
     return {
       fromMs: this.fromMs,
@@ -141,6 +149,8 @@ export class SettleWindow {
       springMost: this.springMost,
       least: of(0),
       most: of(1),
+      leftRange: this.rangeOf(1),
+      rightRange: this.rangeOf(2),
     };
   }
 

@@ -75,6 +75,7 @@ export interface TakeupTrackSaved {
   readonly sides: readonly [SideTrackSaved, SideTrackSaved];
   readonly timeMs: SavedNumber;
   readonly second: SavedNumber;
+  readonly stillNoiseMm: SavedNumber;
 }
 
 /** One take-up as it moves: both sides, and what follows from them together (mechanics §5 step 4). */
@@ -83,6 +84,8 @@ export class TakeupTrack {
   timeMs: number;
   /** The last whole second that was sampled for windows and minutes. */
   second: number;
+  /** Noise of the mean of both sensors at its quietest while the conveyor stood, spread in mm: noise alone, without the chain. */
+  stillNoiseMm: number;
 
   constructor(
     readonly takeup: Takeup,
@@ -92,6 +95,13 @@ export class TakeupTrack {
   ) {
     this.timeMs = fromSaved(saved?.timeMs);
     this.second = fromSaved(saved?.second);
+    this.stillNoiseMm = fromSaved(saved?.stillNoiseMm);
+  }
+
+  /** The conveyor stands, and has for a while: what the sensors show now is noise. */
+  hearStill(): void {
+    const noise = Math.hypot(this.left.position.hampel.noiseSpread, this.right.position.hampel.noiseSpread) / 2;
+    if (!(noise >= this.stillNoiseMm)) this.stillNoiseMm = noise;
   }
 
   /** Mean of the spike-free sides. */
@@ -122,6 +132,11 @@ export class TakeupTrack {
   }
 
   save(): TakeupTrackSaved {
-    return { sides: [this.left.save(), this.right.save()], timeMs: toSaved(this.timeMs), second: toSaved(this.second) };
+    return {
+      sides: [this.left.save(), this.right.save()],
+      timeMs: toSaved(this.timeMs),
+      second: toSaved(this.second),
+      stillNoiseMm: toSaved(this.stillNoiseMm),
+    };
   }
 }

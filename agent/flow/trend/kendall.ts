@@ -11,7 +11,7 @@ export interface MannKendall {
 function tiesTerm(values: ArrayLike<number>): number {
   const sorted = Float64Array.from(values).sort();
   let sum = 0;
-  for (let from = 0; from < sorted.length; ) {
+  for (let from = 0; from < sorted.length;) {
     let to = from + 1;
     while (sorted[to] === sorted[from]) to++;
     const size = to - from;

@@ -14,8 +14,8 @@ export interface SlowMovement {
 /** Movements this slow or slower are counted: two weeks keep out all that repeats by the week. */
 const LEAST_PERIOD_DAYS = 14;
 const FEWEST = 2;
-/** More add nothing: they would be quicker movements, of which the slope feels less. */
-const MOST = 8;
+/** More would be quicker movements, of which the slope feels less: weather that lasts for days would be taken too lightly. */
+const MOST = 5;
 
 /** Each unit vector is orthogonal to those before. Twice round, since once leaves rounding (Björck 1967, modified Gram–Schmidt). */
 function orthogonal(vector: Float64Array, before: readonly Float64Array[]): Float64Array | undefined {
@@ -23,7 +23,9 @@ function orthogonal(vector: Float64Array, before: readonly Float64Array[]): Floa
   for (let round = 0; round < 2; round++) {
     for (const unit of before) {
       const along = dot(vector, unit);
-      vector.forEach((value, i) => (vector[i] = value - along * (unit[i] as number)));
+      vector.forEach((value, i) => {
+        vector[i] = value - along * (unit[i] as number);
+      });
     }
   }
   const left = Math.hypot(...vector);
@@ -98,7 +100,7 @@ const MOST_CORRELATION = 0.95;
  * Correlation of one day's residual with the next, 0 to 0.95. Residuals about a fitted line correlate less than the days did: by about
  * (2 + 5ρ)/n, which is put back (the order-1/n bias of Kendall 1954, Biometrika 41, with a fitted trend).
  */
-export function dayCorrelation(days: readonly number[], residuals: readonly number[]): number {
+function dayCorrelation(days: readonly number[], residuals: readonly number[]): number {
   const n = residuals.length;
   const mean = residuals.reduce((sum, value) => sum + value, 0) / n;
   const square = residuals.reduce((sum, value) => sum + (value - mean) ** 2, 0) / n;

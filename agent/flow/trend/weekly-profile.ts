@@ -34,7 +34,7 @@ function kruskalWallis(values: readonly number[], groups: readonly (readonly num
   const order = values.map((_value, i) => i).sort((a, b) => (values[a] as number) - (values[b] as number));
   const ranks = new Float64Array(n);
   let ties = 0;
-  for (let from = 0; from < n; ) {
+  for (let from = 0; from < n;) {
     let to = from + 1;
     while (to < n && values[order[to] as number] === values[order[from] as number]) to++;
     for (let k = from; k < to; k++) ranks[order[k] as number] = (from + to + 1) / 2;

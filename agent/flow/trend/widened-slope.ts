@@ -33,7 +33,7 @@ export interface WidenedSlope {
 /** Residuals further out are drawn in to here: an outlier must not pass for a slow movement. */
 const CLIP_SPREADS = 3;
 /** The interval may come out a little narrower than the plain one, by the luck of few slow movements; much narrower would be luck only. */
-const NARROWEST = 0.85;
+const NARROWEST = 0.75;
 /** Of the interval by spread alone: where rounding makes many slopes equal, their ranks say less than they seem to. */
 const LEAST_OF_SPREAD = 0.7;
 

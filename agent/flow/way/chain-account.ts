@@ -56,7 +56,7 @@ export class ChainAccount {
     this.steps = conveyor.takeups.map(
       (takeup, index) => new StepWatch(takeup.limits['change-unrecorded']?.['move_mm'] ?? 4, saved?.steps[index]),
     );
-    this.daily = new DailyJudge(conveyor, days, alarms, saved?.daily);
+    this.daily = new DailyJudge(conveyor, tracks, alarms, saved?.daily);
     this.dayEndMs = fromSaved(saved?.dayEndMs);
     this.given = conveyor.takeups.map((_, index) => new Map(Object.entries(saved?.given[index] ?? {})));
     this.applyAccount(Infinity);
@@ -83,7 +83,7 @@ export class ChainAccount {
     const rebased = this.ledger.settled();
     this.watchStep(index, record, last, out);
     if (rebased) this.giveDays(out);
-    this.daily.window(index, record, this.ledger.figures(index, record), out);
+    this.daily.window(index, record, out);
   }
 
   private recordOf(index: number, window: SettledWindow, date: string): WindowRecord {
@@ -110,7 +110,12 @@ export class ChainAccount {
       { fromMs: record.fromMs, toMs: record.toMs, restMm: record.mean - figures.thermalMm / gain, stoodMs },
       (moveMm) => stoodMs > 0 && wholePitches(this.conveyor, index, moveMm, 0) !== 0,
     );
-    if (step) this.takeStep({ ...step, id: `${this.conveyor.id}-${this.conveyor.takeups[index]?.id ?? ''}-${String(step.toMs)}`, takeup: index }, record.toMs, out);
+    if (step)
+      this.takeStep(
+        { ...step, id: `${this.conveyor.id}-${this.conveyor.takeups[index]?.id ?? ''}-${String(step.toMs)}`, takeup: index },
+        record.toMs,
+        out,
+      );
   }
 
   private takeStep(step: Step, knownMs: number, out: Output[]): void {
@@ -192,7 +197,7 @@ export class ChainAccount {
     const endMs = this.dayEndMs;
     this.giveDays(out);
     this.conveyor.takeups.forEach((_, index) => {
-      this.daily.day(index, this.daysOf(index, endMs), this.ledger, endMs, out);
+      this.daily.day(index, this.daysOf(index, endMs), this.histories[index]?.all ?? [], this.ledger, endMs, out);
     });
     const cuts = [...this.ledger.account.map(({ atMs }) => atMs), ...this.ledger.unexplained.map(({ toMs }) => toMs)];
     for (const history of this.histories) history.condense(nowMs, cuts);
@@ -222,7 +227,7 @@ export class ChainAccount {
   finish(out: Output[]): void {
     this.giveDays(out, Infinity);
     this.conveyor.takeups.forEach((_, index) => {
-      this.daily.refresh(index, this.daysOf(index, Infinity), this.ledger);
+      this.daily.refresh(index, this.daysOf(index, Infinity), this.histories[index]?.all ?? [], this.ledger);
     });
   }
 

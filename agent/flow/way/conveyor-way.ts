@@ -220,7 +220,8 @@ export class ConveyorWay {
   finish(out: Output[]): void {
     this.samplers.forEach((sampler, index) => {
       const role = this.roles[index] as Role;
-      if (sampler.known && (role.kind === 'position' || role.kind === 'spring')) this.judged(role, this.filterOf(role).hampel.flush(), sampler, out);
+      if (sampler.known && (role.kind === 'position' || role.kind === 'spring'))
+        this.judged(role, this.filterOf(role).hampel.flush(), sampler, out);
     });
     for (const takeup of this.takeups) takeup.closeMinute(out);
     this.account.finish(out);

@@ -1,7 +1,7 @@
 import type { AlarmMessage, Figure, SideNow, StandingAlarm, TakeupNow } from '../../contract/messages.js';
 import { formatTime } from '../../units/time.js';
 import type { AlarmRecord } from '../alarm/alarm-record.js';
-import { definitionOf } from '../alarm/definitions.js';
+import { ALARM_TEXTS } from '../alarm/texts.js';
 import type { SideTrack, TakeupTrack } from '../takeup/takeup-track.js';
 import type { ConveyorWay } from './conveyor-way.js';
 import { figure, settledFigures, whyPositionUnknown } from './takeup-figures.js';
@@ -29,7 +29,7 @@ export function standingAlarm(record: AlarmRecord): StandingAlarm {
 
 /** The retained message of an alarm that has just changed. */
 export function alarmMessage(record: AlarmRecord): AlarmMessage {
-  const { seen, consequence, action, respondWithinMin } = definitionOf(record.key);
+  const { seen, consequence, action, respondWithinMin } = ALARM_TEXTS[record.key];
   const { conveyor, takeup } = record.place;
   return {
     version: 1,

@@ -13,6 +13,8 @@ import type { SideTrack, TakeupTrack } from '../takeup/takeup-track.js';
 
 /** After a stop of a minute or more the chain finds its tension again: so long is not counted as settled. */
 const START_UP_MS = 60_000;
+/** After standing so long a fast sensor has shown nothing but its noise; a slow one has not, and is not listened to. */
+const STILL_MS = 600_000;
 /** A stop of so long ends the window that was being gathered: a chain may have been shortened in it. */
 const LONG_STOP_MS = 300_000;
 
@@ -111,7 +113,10 @@ export class TakeupWay {
     const runs = running.at(timeMs) === 1;
     const sinceMs = running.sinceMs(timeMs);
     this.watchJump(timeMs, mm, runs ? timeMs - sinceMs : 0, out);
-    if (!runs) return undefined;
+    if (!runs) {
+      if (running.at(timeMs) === 0 && timeMs - sinceMs >= STILL_MS) track.hearStill();
+      return undefined;
+    }
     const stoodMs = running.stoodBeforeMs(timeMs);
     if (stoodMs >= START_UP_MS && timeMs - sinceMs < START_UP_MS) return undefined;
     const lastMs = window.lastSampleMs;
@@ -167,5 +172,12 @@ export class TakeupWay {
   }
 }
 
-const READING_MEASURES = ['remaining-side', 'spring-side', 'compression-side', 'remaining', 'tension', 'skew'] as const satisfies readonly Measure[];
+const READING_MEASURES = [
+  'remaining-side',
+  'spring-side',
+  'compression-side',
+  'remaining',
+  'tension',
+  'skew',
+] as const satisfies readonly Measure[];
 type ReadingMeasure = (typeof READING_MEASURES)[number];

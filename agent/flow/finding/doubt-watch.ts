@@ -1,0 +1,89 @@
+import { medianOf } from '../../units/quantile.js';
+
+/** A side that reads the same to the last digit for so long, running, is doubted (alarms.md §1). */
+const FLAT_MS = 3600_000;
+/** Noise above so many times its own normal is doubted. */
+const NOISY = 5;
+/** Windows that say what is normal, and the fewest that do. */
+const NORMAL_WINDOWS = 288;
+const FEWEST_WINDOWS = 36;
+/** Noise is believed when so many windows in a row show it. */
+const NOISY_WINDOWS = 2;
+
+export interface DoubtWatchSaved {
+  readonly flatMs: number;
+  readonly flatSinceMs: number | null;
+  readonly noises: readonly number[];
+  readonly noisy: number;
+  readonly up: boolean;
+}
+
+export interface DoubtSample {
+  readonly fromMs: number;
+  readonly toMs: number;
+  /** Furthest apart of this side's readings in the window, and of the other side's. */
+  readonly rangeMm: number;
+  readonly otherRangeMm: number;
+  /** Spread of the readings about their local median. */
+  readonly noiseMm: number;
+}
+
+export interface Doubt {
+  readonly turn: 'raised' | 'cleared';
+  readonly why: 'flat' | 'noisy';
+  readonly sinceMs: number;
+  readonly atMs: number;
+  readonly value: number;
+  readonly limit: number;
+}
+
+/** Whether one sensor can be believed: flat while the other side moves, or far noisier than it used to be. */
+export class DoubtWatch {
+  private flatMs: number;
+  private flatSinceMs: number;
+  private noises: number[];
+  private noisy: number;
+  private up: boolean;
+
+  constructor(saved?: DoubtWatchSaved) {
+    this.flatMs = saved?.flatMs ?? 0;
+    this.flatSinceMs = saved?.flatSinceMs ?? NaN;
+    this.noises = [...(saved?.noises ?? [])];
+    this.noisy = saved?.noisy ?? 0;
+    this.up = saved?.up ?? false;
+  }
+
+  /** Takes what a settled window shows of the sensor. */
+  push(sample: DoubtSample): Doubt | undefined {
+    const flat = sample.rangeMm === 0 && sample.otherRangeMm > 0;
+    if (flat && this.flatMs === 0) this.flatSinceMs = sample.fromMs;
+    this.flatMs = flat ? this.flatMs + (sample.toMs - sample.fromMs) : 0;
+    const normal = this.noises.length < FEWEST_WINDOWS ? NaN : medianOf(this.noises);
+    const loud = sample.noiseMm > NOISY * normal;
+    this.noisy = loud ? this.noisy + 1 : 0;
+    if (!loud && !flat) this.noises = [...this.noises, sample.noiseMm].slice(-NORMAL_WINDOWS);
+    return this.turn(sample, normal);
+  }
+
+  private turn(sample: DoubtSample, normal: number): Doubt | undefined {
+    const flat = this.flatMs >= FLAT_MS;
+    const noisy = this.noisy >= NOISY_WINDOWS;
+    if (!this.up && (flat || noisy)) {
+      this.up = true;
+      // The window in which the hour was full reaches past it.
+      return flat
+        ? { turn: 'raised', why: 'flat', sinceMs: this.flatSinceMs, atMs: sample.toMs - (this.flatMs - FLAT_MS), value: 0, limit: 0 }
+        : { turn: 'raised', why: 'noisy', sinceMs: sample.fromMs, atMs: sample.toMs, value: sample.noiseMm, limit: NOISY * normal };
+    }
+    if (this.up && this.flatMs === 0 && this.noisy === 0) {
+      this.up = false;
+      return { turn: 'cleared', why: 'noisy', sinceMs: sample.fromMs, atMs: sample.toMs, value: sample.noiseMm, limit: NOISY * normal };
+    }
+    return undefined;
+  }
+
+  save(): DoubtWatchSaved {
+    const { flatMs, noises, noisy, up } = this;
+    return { flatMs, flatSinceMs: Number.isNaN(this.flatSinceMs) ? null : this.flatSinceMs, noises, noisy, up };
+  }
+}

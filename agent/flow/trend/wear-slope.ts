@@ -1,0 +1,85 @@
+import { normalQuantile } from './distributions.js';
+import { theilSen } from './theil-sen.js';
+import type { Interval, WearDay } from './wear-day.js';
+import { widenedSlope } from './widened-slope.js';
+
+/** Wear of one window of days. Elongation as a ratio. */
+export interface WearSlope {
+  readonly perDay: Interval;
+  /** Undefined against calendar time. */
+  readonly perRunningHour: Interval | undefined;
+  readonly runningHoursPerDay: number | undefined;
+  /** The line at the last day. */
+  readonly level: number;
+  /** Days, at the recent running, from the middle of the values to the last day: the line turns about that middle. */
+  readonly daysFromCentre: number;
+  /** Half-width of the interval of the line at its middle. */
+  readonly centreHalfWidth: number;
+}
+
+/** What of the heat correction may be wrong, one standard deviation: steels expand by 11 to 12.5·10⁻⁶/°C, and the air is not the chain. */
+const HEAT_ERROR = 0.05;
+/** Running hours per day are those of this many days: shifts change. */
+const RECENT_DAYS = 28;
+
+/**
+ * Theil–Sen slope of elongation over a window of days, with the widened interval, against running hours where every day has
+ * them and else against days. What the heat correction may be wrong by is added to the interval: a twentieth of the drift
+ * of that correction over the same days (a season's warming looks like wear).
+ *
+ * @param days - at least 7 usable values, ascending
+ * @returns undefined where the conveyor did not run over the window
+ */
+export function wearSlope(days: readonly WearDay[], confidence: number): WearSlope | undefined {
+  const hours = runningHoursOf(days);
+  const x = hours ?? days.map((day) => day.dayNumber);
+  const points = days.map((day, i) => ({ day: day.dayNumber, x: x[i] as number, y: day.elongation }));
+  const line = widenedSlope(points, confidence);
+  if (line === undefined) return undefined;
+  const perDayFactor = hours ? hoursPerDay(days, hours) : 1;
+  const heat = normalQuantile((1 + confidence) / 2) * HEAT_ERROR * Math.abs(heatDrift(days, x, confidence));
+  const perX: Interval = {
+    value: line.slope,
+    low: line.slope - Math.hypot(line.slope - line.low, heat),
+    high: line.slope + Math.hypot(line.high - line.slope, heat),
+  };
+  return {
+    perDay: { value: perX.value * perDayFactor, low: perX.low * perDayFactor, high: perX.high * perDayFactor },
+    perRunningHour: hours ? perX : undefined,
+    runningHoursPerDay: hours ? perDayFactor : undefined,
+    level: line.atLast,
+    daysFromCentre: ((x[x.length - 1] as number) - line.centreX) / perDayFactor,
+    centreHalfWidth: line.centreHalfWidth,
+  };
+}
+
+/** The running hours of every day; undefined where one is missing or the count went backwards. */
+function runningHoursOf(days: readonly WearDay[]): readonly number[] | undefined {
+  const hours: number[] = [];
+  for (const { runningHours } of days) {
+    if (runningHours === undefined || runningHours < (hours[hours.length - 1] ?? -Infinity)) return undefined;
+    hours.push(runningHours);
+  }
+  return hours;
+}
+
+function hoursPerDay(days: readonly WearDay[], hours: readonly number[]): number {
+  const last = days.length - 1;
+  const lastDay = (days[last] as WearDay).dayNumber;
+  const recent = days.findIndex((day) => day.dayNumber > lastDay - RECENT_DAYS);
+  for (const from of [recent, 0]) {
+    const ran = (hours[last] as number) - (hours[from] as number);
+    if (ran > 0) return ran / (lastDay - (days[from] as WearDay).dayNumber);
+  }
+  return 0;
+}
+
+function heatDrift(days: readonly WearDay[], x: readonly number[], confidence: number): number {
+  const known = days.flatMap((day, i) => (day.heat === undefined || Number.isNaN(day.heat) ? [] : [{ x: x[i] as number, heat: day.heat }]));
+  const line = theilSen(
+    known.map((day) => day.x),
+    known.map((day) => day.heat),
+    confidence,
+  );
+  return line?.slope ?? 0;
+}
