@@ -42,6 +42,9 @@ describe('an import is refused', () => {
     ['from a step to its right', 'agent/flow/takeup/a.ts', "import { a } from '../ledger/a.js';"],
     ['of a type to its right too', 'agent/flow/takeup/a.ts', "import type { A } from '../ledger/a.js';"],
     ['from what all steps share to a step', 'agent/flow/output.ts', "import type { A } from './ledger/a.js';"],
+    ['from a step to the wiring of the steps', 'agent/flow/alarm/a.ts', "import type { A } from '../way/a.js';"],
+    ['from the wiring of the steps to the pipeline', 'agent/flow/way/a.ts', "import type { A } from '../../pipeline.js';"],
+    ['from the wiring of the steps to the world', 'agent/flow/way/a.ts', "import type { A } from '../../io/a.js';"],
     ['from a step to a plan', 'agent/flow/finding/a.ts', "import { a } from '../../plan/a.js';"],
     ['from units to anything', 'agent/units/a.ts', "import type { A } from '../site/a.js';"],
     ['from the pure site to its reader', 'agent/site/a.ts', "import { a } from './read-site-file.js';"],
@@ -70,6 +73,13 @@ describe('an import is refused', () => {
 describe('an import is allowed', () => {
   it.each([
     ['from a step to its left', 'agent/flow/ledger/a.ts', "import { a } from '../takeup/a.js';"],
+    [
+      'of every step by the wiring of the steps',
+      'agent/flow/way/a.ts',
+      "import { a } from '../reading/a.js'; import { b } from '../page/b.js';",
+    ],
+    ['of the wiring of the steps by the pipeline', 'agent/pipeline.ts', "import { a } from './flow/way/a.js';"],
+    ['of the wiring of the steps by a replay', 'agent/replay/a.ts', "import { a } from '../flow/way/a.js';"],
     ['of a type of a step by the store', 'agent/store/a.ts', "import type { A } from '../flow/ledger/a.js';"],
     [
       'of everything by the live agent',

@@ -12,6 +12,8 @@ interface Rule {
 }
 
 const ALL_STEPS = STEPS.map((step) => `flow/${step}`);
+/** Hands each thing on from step to step; no step of its own. */
+const WAY = 'flow/way';
 const BASE = ['units', 'site', 'contract', 'flow'];
 const PURE_PARTS = [...BASE, ...ALL_STEPS, 'plan', 'simulate'];
 const TO_THE_WORLD = ['process', 'site-reader', 'io', 'store', 'recording'];
@@ -20,7 +22,7 @@ const EDGE = {
   types: ALL_STEPS,
   reason: 'io, store and recording touch the world and decide nothing; they do not know one another',
 };
-const WIRING = [...PURE_PARTS, ...TO_THE_WORLD, 'pipeline'];
+const WIRING = [...PURE_PARTS, WAY, ...TO_THE_WORLD, 'pipeline'];
 
 const RULES: Readonly<Record<string, Rule>> = {
   units: { values: [], reason: 'units stand at the bottom and import nothing' },
@@ -38,9 +40,13 @@ const RULES: Readonly<Record<string, Rule>> = {
       { values: [...BASE, ...ALL_STEPS.slice(0, index)], reason: `a step imports only steps to its left (${STEPS.join(', ')})` },
     ]),
   ),
+  [WAY]: {
+    values: [...BASE, ...ALL_STEPS],
+    reason: 'the way wires the steps together, and only the map and those who read it off take it',
+  },
   plan: { values: [...BASE, ...ALL_STEPS], reason: 'plans are pure and rest on what the flow gives' },
   simulate: { values: PURE_PARTS, reason: 'the simulated plant is pure' },
-  pipeline: { values: PURE_PARTS, reason: 'the map joins pure steps and nothing else' },
+  pipeline: { values: [...PURE_PARTS, WAY], reason: 'the map joins pure steps and nothing else' },
   process: { values: ['units'], reason: 'the process parts know nothing of conveyors' },
   io: EDGE,
   store: EDGE,

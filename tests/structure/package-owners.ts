@@ -38,6 +38,7 @@ export const FOR_DEVELOPMENT: ReadonlySet<string> = new Set([
   'eslint',
   'fast-check',
   'knip',
+  'ml-regression-theil-sen',
   'playwright-core',
   'prettier',
   'simple-statistics',
