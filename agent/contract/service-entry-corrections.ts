@@ -89,7 +89,7 @@ class Corrector {
       let undone = false;
       for (const { changes: later } of this.#changesOf(correction.id)) {
         undone = later['withdraw'] === true;
-        if (!undone) changes = overwrite(changes, later);
+        if (!undone) changes = overwrite({ ...changes, withdraw: false }, later);
       }
       if (!undone) yield { correction, changes };
     }
