@@ -1,5 +1,5 @@
 import type { Signal } from '../../site/site.js';
-import { parseTime } from '../../units/time.js';
+import { parseTime, wholeTime } from '../../units/time.js';
 import { follow, pointerTokens } from './json-pointer.js';
 
 /** A number and its time out of one payload; or why there is none. */
@@ -60,6 +60,6 @@ function numberOf(value: unknown): number | undefined {
 }
 
 function timeOf(value: unknown): number | undefined {
-  if (typeof value === 'number') return Number.isFinite(value) ? Math.round(value) : undefined;
-  return typeof value === 'string' ? parseTime(value) : undefined;
+  const timeMs = typeof value === 'number' ? wholeTime(value) : typeof value === 'string' ? parseTime(value) : undefined;
+  return timeMs === undefined || Number.isNaN(timeMs) ? undefined : timeMs;
 }
