@@ -68,7 +68,9 @@ export class Pipeline {
     settings: WaySettings = DEFAULT_SETTINGS,
     saved?: PipelineSaved,
   ) {
-    this.ways = site.conveyors.map((conveyor) => new ConveyorWay(conveyor, new LocalDays(site.timezone), settings, saved?.ways[conveyor.id]));
+    this.ways = site.conveyors.map(
+      (conveyor) => new ConveyorWay(conveyor, new LocalDays(site.timezone), settings, saved?.ways[conveyor.id]),
+    );
     const places = this.ways.flatMap((way) => conveyorSignals(way.conveyor).map((signal, index) => ({ name: signal.name, way, index })));
     this.signals = places.map(({ name }) => name);
     this.places = places;
@@ -94,12 +96,18 @@ export class Pipeline {
       case 'service':
         // An entry from before the first reading is known from the start, and starts no clock.
         if (this.started) this.passTo(input.timeMs, out);
-        for (const way of this.ways) if (way.conveyor.id === input.entry.conveyor) way.enter(input.entry, Math.max(input.timeMs, this.nowMs), out);
+        for (const way of this.ways) {
+          // A correction need not say whose entry it corrects: each account knows its own.
+          if (input.entry.kind === 'correction' || way.conveyor.id === input.entry.conveyor) {
+            way.enter(input.entry, Math.max(input.timeMs, this.nowMs), out);
+          }
+        }
         break;
       case 'acknowledge':
         this.passTo(input.timeMs, out);
         for (const way of this.ways) {
-          if (way.conveyor.id === input.conveyor) way.alarms.acknowledge(input.takeup, input.alarm, input.signal, input.by, input.timeMs, out);
+          if (way.conveyor.id === input.conveyor)
+            way.alarms.acknowledge(input.takeup, input.alarm, input.signal, input.by, input.timeMs, out);
         }
         break;
     }

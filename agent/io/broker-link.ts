@@ -19,10 +19,10 @@ export interface BrokerLinkOptions {
   /** What the broker says, retained, when this client falls silent. */
   readonly will?: { readonly topic: string; readonly payload: string };
   /**
-   * Takes a message. A QoS 1 message is acknowledged to the broker only after this returns, so what must not be lost is made durable
-   * in it. A throw leaves the message unacknowledged: the broker sends it again.
+   * Takes a message. A QoS 1 message is acknowledged to the broker only after this is done, so what must not be lost is made durable
+   * in it. A failure leaves the message unacknowledged: the broker sends it again after a reconnect.
    */
-  readonly take: (message: Incoming) => void;
+  readonly take: (message: Incoming) => Promise<void> | undefined;
   readonly onState?: (connected: boolean, why: string) => void;
 }
 
@@ -76,12 +76,19 @@ export class BrokerLink {
     try {
       const client = await connectAsync(options.url, { ...settings, manualConnect: false }, false);
       client.handleMessage = (packet, done) => {
-        try {
-          options.take({ topic: packet.topic, payload: packet.payload.toString(), acknowledged: packet.qos > 0 });
+        const taken = options.take({ topic: packet.topic, payload: packet.payload.toString(), acknowledged: packet.qos > 0 });
+        if (taken === undefined) {
           done();
-        } catch (error) {
-          done(error instanceof Error ? error : new Error(String(error)));
+          return;
         }
+        taken.then(
+          () => {
+            done();
+          },
+          (error: unknown) => {
+            done(error instanceof Error ? error : new Error(String(error)));
+          },
+        );
       };
       return client;
     } catch (error) {

@@ -1,5 +1,5 @@
 import type { Conveyor, SideName, Signal, Spring, Takeup } from '../../site/site.js';
-import type { AlarmKey } from '../alarm-key.js';
+import type { AlarmKey, AlarmState } from '../alarm-key.js';
 import type { Output } from '../output.js';
 import { AlarmRecord, type AlarmPlace, type AlarmRecordSaved } from './alarm-record.js';
 import { ALARM_DEFINITIONS, definitionOf, signalAlarmPriority, type LimitContext, type Measure } from './definitions.js';
@@ -9,6 +9,9 @@ export interface AlarmBookSaved {
   readonly records: Readonly<Record<string, AlarmRecordSaved>>;
   readonly watches: Readonly<Record<string, WatchSaved>>;
 }
+
+/** States by how much they want somebody. */
+const FOREMOST: readonly AlarmState[] = ['unacknowledged', 'acknowledged', 'returned-unacknowledged', 'normal'];
 
 /** The alarms of one take-up: a watch for every row that judges a measure, and the records of all. */
 interface TakeupPage {
@@ -125,6 +128,23 @@ export class AlarmBook {
     const event = this.records.get(recordId(takeup, key, signal))?.acknowledge(timeMs, by);
     if (event) out.push(event);
     return event !== undefined;
+  }
+
+  /** Whether an alarm waits to be acknowledged. */
+  waits(takeup: string | undefined, key: string, signal: string | undefined): boolean {
+    const state = this.records.get(recordId(takeup, key, signal))?.state;
+    return state === 'unacknowledged' || state === 'returned-unacknowledged';
+  }
+
+  /**
+   * Of the alarms of one key at a take-up, which are several where each sensor has its own, the one that matters most now.
+   * @param signal - where the alarm belongs to no take-up: whose it is
+   */
+  foremost(takeup: string | undefined, key: AlarmKey, signal: string | undefined): AlarmRecord | undefined {
+    const concerned = [...this.records.values()].filter(
+      (record) => record.place.takeup === takeup && record.key === key && (signal === undefined || record.place.signal === signal),
+    );
+    return concerned.sort((a, b) => FOREMOST.indexOf(a.state) - FOREMOST.indexOf(b.state))[0];
   }
 
   /** Alarms that are not normal, those of one take-up or, without one, of signals that belong to none. */

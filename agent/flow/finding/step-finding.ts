@@ -1,6 +1,6 @@
 import type { Conveyor } from '../../site/site.js';
 import { formatTime } from '../../units/time.js';
-import type { ServiceEntry } from '../../contract/service-entry.js';
+import type { WorkEntry } from '../../contract/service-entry.js';
 import { pitchesOfMove } from '../ledger/closure.js';
 import type { Step } from '../ledger/window-record.js';
 import type { FindingKey, FindingOutput } from '../output.js';
@@ -26,7 +26,7 @@ export function stepFinding(
   conveyor: Conveyor,
   step: Step,
   pitches: number,
-  explained: readonly ServiceEntry[],
+  explained: readonly WorkEntry[],
   knownMs: number,
 ): FindingOutput {
   const takeup = conveyor.takeups[step.takeup]?.id ?? '';
@@ -48,7 +48,7 @@ export function stepFinding(
   };
 }
 
-function keyOf(step: Step, pitches: number, explained: readonly ServiceEntry[]): FindingKey {
+function keyOf(step: Step, pitches: number, explained: readonly WorkEntry[]): FindingKey {
   if (step.whileRunning && explained.length === 0) return step.moveMm < 0 ? 'chain-caught' : 'chain-slack';
   if (pitches > 0) return 'chain-removed';
   if (pitches < 0) return 'chain-inserted';
@@ -78,7 +78,7 @@ function reading(finding: FindingKey, pitches: number): string {
   }
 }
 
-function accounted(pitches: number, explained: readonly ServiceEntry[], takeups: number): string {
+function accounted(pitches: number, explained: readonly WorkEntry[], takeups: number): string {
   if (explained.length === 0) return 'No service entry within a day of it says why.';
   const recorded = explained.find((entry) => entry.kind === 'chain-removed' || entry.kind === 'chain-inserted');
   if (recorded === undefined || takeups > 1) return `It is accounted for: ${explained.map(({ kind }) => kind).join(', ')}.`;
@@ -87,12 +87,7 @@ function accounted(pitches: number, explained: readonly ServiceEntry[], takeups:
   return `The entry says ${String(Math.abs(count))} pitches, the carriage ${pitches === 0 ? 'something else' : String(Math.abs(pitches))}: check the count.`;
 }
 
-function suggestionOf(
-  conveyor: string,
-  step: Step,
-  pitches: number,
-  explained: readonly ServiceEntry[],
-): Record<string, unknown> | undefined {
+function suggestionOf(conveyor: string, step: Step, pitches: number, explained: readonly WorkEntry[]): Record<string, unknown> | undefined {
   if (explained.length > 0 || pitches === 0 || step.whileRunning) return undefined;
   return {
     time: formatTime(step.toMs),

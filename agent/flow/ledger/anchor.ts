@@ -1,5 +1,5 @@
 import type { Conveyor } from '../../site/site.js';
-import type { ServiceEntry } from '../../contract/service-entry.js';
+import type { WorkEntry } from '../../contract/service-entry.js';
 import { needsAnchor, type Anchor } from './placed-entry.js';
 import type { RecentWindows, Step, WindowRecord } from './window-record.js';
 
@@ -14,7 +14,7 @@ const NONE: Omit<Anchor, 'atMs'> = Object.freeze({ sideMm: NaN, takenUpMm: NaN, 
 export function resolveAnchor(
   conveyor: Conveyor,
   recent: RecentWindows,
-  entry: ServiceEntry,
+  entry: WorkEntry,
   atMs: number,
   step: Step | undefined,
   capturedMm: number,
@@ -41,7 +41,7 @@ function oldScale(newMm: number, beforeMm: number | undefined, capturedMm: numbe
   return alreadyNew ? beforeMm : capturedMm;
 }
 
-function whenMeasured(entry: ServiceEntry, step: Step | undefined, afterMm: number | undefined, capturedMm: number): number | undefined {
+function whenMeasured(entry: WorkEntry, step: Step | undefined, afterMm: number | undefined, capturedMm: number): number | undefined {
   const writtenBefore = step !== undefined && entry.timeMs < step.fromMs;
   if (!writtenBefore && Number.isFinite(capturedMm)) return capturedMm;
   return afterMm ?? (Number.isFinite(capturedMm) ? capturedMm : undefined);

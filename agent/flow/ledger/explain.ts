@@ -1,5 +1,5 @@
 import type { Conveyor } from '../../site/site.js';
-import type { ServiceEntry } from '../../contract/service-entry.js';
+import type { WorkEntry } from '../../contract/service-entry.js';
 import { pitchesOfMove } from './closure.js';
 import { explainsStep } from './placed-entry.js';
 import type { Step } from './window-record.js';
@@ -9,7 +9,7 @@ const EXPLAINS_WITHIN_MS = 24 * 3600_000;
 
 export interface NamedEntry {
   readonly id: string;
-  readonly entry: ServiceEntry;
+  readonly entry: WorkEntry;
 }
 
 /** How far an entry's time lies outside the stretch in which a step happened; 0 within it. */
@@ -23,7 +23,7 @@ function concerns(conveyor: Conveyor, step: Step, { entry }: NamedEntry): boolea
 }
 
 /** By how many pitches an entry and the carriage disagree; undefined where the entry says nothing of pitches. */
-export function pitchesApart(conveyor: Conveyor, step: Step, entry: ServiceEntry, elongation: number): number | undefined {
+export function pitchesApart(conveyor: Conveyor, step: Step, entry: WorkEntry, elongation: number): number | undefined {
   if (entry.kind !== 'chain-removed' && entry.kind !== 'chain-inserted') return undefined;
   const gain = conveyor.takeups[step.takeup]?.gain ?? NaN;
   const seen = pitchesOfMove(step.moveMm, conveyor.chain, elongation, gain);

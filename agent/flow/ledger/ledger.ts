@@ -1,11 +1,12 @@
 import type { Conveyor } from '../../site/site.js';
-import type { ServiceEntry } from '../../contract/service-entry.js';
+import type { ServiceEntry, WorkEntry } from '../../contract/service-entry.js';
 import { effectiveEntries } from '../service/corrections.js';
 import { fromSaved, toSaved, type SavedNumber } from '../../units/saved.js';
 import { chainEras, type ChainEra } from './chain-eras.js';
 import { explainSteps, unexplainedSteps, type NamedEntry } from './explain.js';
 import { figuresOf, tensionOfSprings, type Figures } from './figures.js';
 import { resolveAnchor } from './anchor.js';
+import { refusalOf } from './impossible.js';
 import { needsAnchor, type Anchor, type PlacedEntry } from './placed-entry.js';
 import { eraAt, sideEras, type SideEra } from './side-eras.js';
 import type { RecentWindows, Step, WindowRecord } from './window-record.js';
@@ -58,6 +59,11 @@ export class Ledger {
     this.rebuild();
   }
 
+  /** Why an entry cannot be true beside those there are; undefined where it can. */
+  refuse(entry: ServiceEntry): string | undefined {
+    return refusalOf(this.conveyor, this.entries, entry);
+  }
+
   /** Takes a lasting step of a carriage. */
   addStep(step: Step): void {
     this.steps.push(step);
@@ -84,7 +90,7 @@ export class Ledger {
     this.sides = this.conveyor.takeups.map((takeup) => [sideEras(takeup, 'left', this.placed), sideEras(takeup, 'right', this.placed)]);
   }
 
-  private place(id: string, entry: ServiceEntry): PlacedEntry {
+  private place(id: string, entry: WorkEntry): PlacedEntry {
     const step = this.stepOf.get(id);
     const within = step === undefined || (entry.timeMs >= step.fromMs && entry.timeMs <= step.toMs);
     const atMs = within ? entry.timeMs : step.toMs;
@@ -93,7 +99,7 @@ export class Ledger {
   }
 
   /** What was measured once stays, unless the entry has moved: the windows it was measured by are drawn together in time. */
-  private anchorOf(id: string, entry: ServiceEntry, atMs: number, step: Step | undefined): Anchor | undefined {
+  private anchorOf(id: string, entry: WorkEntry, atMs: number, step: Step | undefined): Anchor | undefined {
     const known = this.anchors.get(id);
     if (known?.atMs === atMs) return known;
     const captured = this.captured.get(id) ?? NaN;
@@ -147,7 +153,7 @@ export class Ledger {
   }
 
   /** The entries that explain a step. */
-  explanationOf(step: Step): readonly ServiceEntry[] {
+  explanationOf(step: Step): readonly WorkEntry[] {
     return this.placed.filter(({ id }) => this.stepOf.get(id)?.id === step.id).map(({ entry }) => entry);
   }
 

@@ -1,9 +1,9 @@
-import type { ServiceEntry } from '../../contract/service-entry.js';
+import type { WorkEntry } from '../../contract/service-entry.js';
 
 /** A service entry with its place in the account. */
 export interface PlacedEntry {
   readonly id: string;
-  readonly entry: ServiceEntry;
+  readonly entry: WorkEntry;
   /** When it takes effect: its own time, or the step that it explains. */
   readonly atMs: number;
   readonly anchor: Anchor | undefined;
@@ -23,7 +23,7 @@ export interface Anchor {
 }
 
 /** The kinds that move the carriage or change what it reads, and so can explain a step. */
-export function explainsStep(entry: ServiceEntry): boolean {
+export function explainsStep(entry: WorkEntry): boolean {
   switch (entry.kind) {
     case 'chain-removed':
     case 'chain-inserted':
@@ -38,7 +38,7 @@ export function explainsStep(entry: ServiceEntry): boolean {
 }
 
 /** Whether an entry's figures refer to something that must be measured when it takes effect. */
-export function needsAnchor(entry: ServiceEntry): boolean {
+export function needsAnchor(entry: WorkEntry): boolean {
   switch (entry.kind) {
     case 'chain-replaced':
     case 'spring-replaced':

@@ -1,4 +1,4 @@
-import { dateOf, dayNumberOf } from './calendar-day.js';
+import { dateOfDayNumber, dayNumberOf } from '../../units/local-day.js';
 import { crossing } from './crossing.js';
 import type { NoForecastReason } from './no-forecast.js';
 import { travelToSlackMm, type SpringReserve } from './spring-travel.js';
@@ -109,11 +109,12 @@ function dayOf({ asOf, trend, reachedOn }: ForecastInput, key: ForecastKey, ahea
   if (Number.isNaN(ahead.gain)) return ahead.unknown;
   const days = crossing(trend.slope, ahead.gain, ahead.earlyGain);
   if (days === undefined) return 'beyond-horizon';
-  const from = dayNumberOf(asOf);
+  // The figures of a day stand for its middle.
+  const from = dayNumberOf(asOf) + 0.5;
   return {
-    date: dateOf(from + days.days),
-    early: dateOf(from + days.early),
-    late: days.late === undefined ? null : dateOf(from + days.late),
+    date: dateOfDayNumber(from + days.days),
+    early: dateOfDayNumber(from + days.early),
+    late: days.late === undefined ? null : dateOfDayNumber(from + days.late),
   };
 }
 

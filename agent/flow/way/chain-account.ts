@@ -1,4 +1,4 @@
-import type { ServiceEntry } from '../../contract/service-entry.js';
+import type { ServiceEntry, WorkEntry } from '../../contract/service-entry.js';
 import type { Conveyor, SideName } from '../../site/site.js';
 import type { LocalDays } from '../../units/local-day.js';
 import { fromSaved, toSaved, type SavedNumber } from '../../units/saved.js';
@@ -178,7 +178,7 @@ export class ChainAccount {
   }
 
   /** The entry that opened the service that is open on a take-up now. */
-  serviceOpen(takeup: string): ServiceEntry | undefined {
+  serviceOpen(takeup: string): WorkEntry | undefined {
     const relevant = this.ledger.account.filter(
       ({ entry }) => entry.kind.startsWith('service-') && (entry.takeup === undefined || entry.takeup === takeup),
     );

@@ -1,0 +1,59 @@
+import type { AlarmOutput, FindingOutput, MinuteOutput, Output, SettledDayOutput } from '../flow/output.js';
+import type { AlarmEvent, OutputBatch } from '../store/history.js';
+
+/** What the pipeline gave out and is not written yet, sorted by where it goes. */
+export class PendingOutputs {
+  private events: AlarmEvent[] = [];
+  private days: SettledDayOutput[] = [];
+  private minutes: MinuteOutput[] = [];
+  private findings: FindingOutput[] = [];
+  readonly rejected: Record<string, number> = {};
+
+  /** Whether something waits that a person should see at once. */
+  get urgent(): boolean {
+    return this.events.length > 0 || this.findings.length > 0;
+  }
+
+  get empty(): boolean {
+    return this.events.length + this.days.length + this.minutes.length + this.findings.length === 0;
+  }
+
+  /** Sorts the outputs in and empties the list. */
+  take(outputs: Output[]): void {
+    for (const output of outputs) {
+      switch (output.kind) {
+        case 'alarm':
+          this.events.push({ ...output, id: alarmEventId(output) });
+          break;
+        case 'settled-day':
+          this.days.push(output);
+          break;
+        case 'minute':
+          this.minutes.push(output);
+          break;
+        case 'finding':
+          this.findings.push(output);
+          break;
+        case 'reject':
+          this.count(output.reason);
+          break;
+      }
+    }
+    outputs.length = 0;
+  }
+
+  count(reason: string): void {
+    this.rejected[reason] = (this.rejected[reason] ?? 0) + 1;
+  }
+
+  drain(): Required<Omit<OutputBatch, 'checkpoint'>> {
+    const { events, days, minutes, findings } = this;
+    [this.events, this.days, this.minutes, this.findings] = [[], [], [], []];
+    return { events, days, minutes, findings };
+  }
+}
+
+/** What makes a transition the same one however often it is worked out or delivered. */
+export function alarmEventId({ conveyor, takeup, signal, alarm, change, timeMs }: AlarmOutput): string {
+  return [conveyor, takeup ?? '', signal ?? '', alarm, change, String(timeMs)].join('|');
+}

@@ -1,0 +1,106 @@
+import type { AgentStatus, EventMessage } from '../contract/messages.js';
+import { agentStatusTopic, alarmTopic, answerTopic, eventTopic, nowTopic, signalAlarmTopic } from '../contract/topics.js';
+import type { FindingOutput } from '../flow/output.js';
+import { alarmMessage, takeupNow } from '../flow/way/snapshot.js';
+import type { BrokerLink } from '../io/broker-link.js';
+import type { Pipeline } from '../pipeline.js';
+import type { AlarmEvent } from '../store/history.js';
+import { formatTime } from '../units/time.js';
+
+/** Puts the pipeline's state on the live topics of contracts §5. */
+export class Publisher {
+  /** The last picture of each take-up, its time left out, so that one that stands still is not sent again and again. */
+  private readonly sent = new Map<string, string>();
+
+  constructor(
+    private readonly site: string,
+    private readonly agent: string,
+    private readonly pipeline: Pipeline,
+    private readonly link: BrokerLink,
+  ) {}
+
+  /** Publishes every take-up whose picture has changed. @param all - changed or not, as after a reconnect */
+  pictures(nowMs: number, all: boolean): void {
+    if (!this.link.connected) return;
+    for (const way of this.pipeline.ways) {
+      way.conveyor.takeups.forEach(({ id }, index) => {
+        const now = takeupNow(way, index, nowMs);
+        const topic = nowTopic(this.site, way.conveyor.id, id);
+        const picture = JSON.stringify({ ...now, time: undefined });
+        if (!all && this.sent.get(topic) === picture) return;
+        this.sent.set(topic, picture);
+        this.link.publishPicture(topic, JSON.stringify(now));
+      });
+    }
+  }
+
+  /** Publishes transitions, each as an event and as the retained state of its alarm. */
+  alarms(events: readonly AlarmEvent[]): void {
+    for (const event of events) {
+      const { kind, id, ...detail } = event;
+      this.event({
+        version: 1,
+        id,
+        time: formatTime(Math.round(event.timeMs)),
+        conveyor: event.conveyor,
+        ...(event.takeup === undefined ? {} : { takeup: event.takeup }),
+        event: kind,
+        detail,
+      });
+      this.alarmState(event);
+    }
+  }
+
+  private alarmState({ conveyor, takeup, signal, alarm }: AlarmEvent): void {
+    const way = this.pipeline.ways.find((candidate) => candidate.conveyor.id === conveyor);
+    // Both sides' sensors have one topic: it shows the one that matters most now.
+    const record = way?.alarms.foremost(takeup, alarm, takeup === undefined ? signal : undefined);
+    if (record === undefined) return;
+    const topic = takeup === undefined ? signalAlarmTopic(this.site, signal ?? '', alarm) : alarmTopic(this.site, conveyor, takeup, alarm);
+    this.link.publish(topic, JSON.stringify(alarmMessage(record)), true);
+  }
+
+  /** The retained state of every alarm that is not normal: after a start, when the broker may have forgotten. */
+  standing(): void {
+    for (const way of this.pipeline.ways) {
+      for (const takeup of [...way.conveyor.takeups.map(({ id }) => id), undefined]) {
+        for (const { place, key } of way.alarms.standing(takeup)) {
+          this.alarmState({
+            conveyor: way.conveyor.id,
+            alarm: key,
+            ...(takeup === undefined ? {} : { takeup }),
+            ...(place.signal === undefined ? {} : { signal: place.signal }),
+          } as AlarmEvent);
+        }
+      }
+    }
+  }
+
+  findings(findings: readonly FindingOutput[]): void {
+    for (const { kind, id, ...detail } of findings) {
+      const time = formatTime(Math.round(detail.timeMs));
+      this.event({ version: 1, id, time, conveyor: detail.conveyor, takeup: detail.takeup, event: kind, detail });
+    }
+  }
+
+  private event(message: EventMessage): void {
+    this.link.publish(eventTopic(this.site, message.conveyor, message.takeup), JSON.stringify(message), false);
+  }
+
+  status(nowMs: number, running: boolean, readings: number, rejected: Readonly<Record<string, number>>): void {
+    const status: AgentStatus = {
+      version: 1,
+      agent: this.agent,
+      site: this.site,
+      running,
+      time: formatTime(Math.round(nowMs)),
+      readings,
+      rejected,
+    };
+    this.link.publish(agentStatusTopic(this.site, this.agent), JSON.stringify(status), true);
+  }
+
+  answer(request: string, ok: boolean, message: string): void {
+    this.link.publish(answerTopic(this.site, request), JSON.stringify({ request, ok, message }), false);
+  }
+}

@@ -1,0 +1,83 @@
+import { createHash } from 'node:crypto';
+import { readServiceEntry } from '../contract/parse-service-entry.js';
+import type { Output } from '../flow/output.js';
+import { Pipeline, type Input, type PipelineSaved } from '../pipeline.js';
+import { conveyorSignals, type Conveyor, type Site } from '../site/site.js';
+import type { JournalInput } from '../store/journal.js';
+import type { StoreWriter } from '../store/store.js';
+
+/** What of a conveyor its saved state hangs on: with other signals or take-ups it begins anew. Set-points and names may change. */
+export function shapeOf(conveyor: Conveyor): string {
+  return JSON.stringify([conveyor.takeups.map(({ id }) => id), conveyorSignals(conveyor).map(({ name }) => name)]);
+}
+
+/** Tells the site a checkpoint belongs to. */
+export function fingerprintOf(site: Site): string {
+  return createHash('sha256')
+    .update(JSON.stringify(site.conveyors.map((conveyor) => [conveyor.id, shapeOf(conveyor)])))
+    .digest('hex');
+}
+
+interface SavedState {
+  readonly pipeline: PipelineSaved;
+  readonly shapes: Readonly<Record<string, string>>;
+}
+
+/** The pipeline's state as a checkpoint keeps it. */
+export function stateOf(pipeline: Pipeline): string {
+  const shapes = Object.fromEntries(pipeline.site.conveyors.map((conveyor) => [conveyor.id, shapeOf(conveyor)]));
+  return JSON.stringify({ pipeline: pipeline.save(), shapes } satisfies SavedState);
+}
+
+export interface Recovered {
+  readonly pipeline: Pipeline;
+  /** Outputs of what was journalled after the checkpoint, worked out again. */
+  readonly outputs: Output[];
+  /** Conveyors whose saved state did not fit the site as it is now. */
+  readonly begunAnew: readonly string[];
+}
+
+/** The pipeline as it stood: the checkpoint, and after it everything that was journalled since. */
+export async function recover(site: Site, store: StoreWriter): Promise<Recovered> {
+  const checkpoint = await store.loadCheckpoint();
+  const saved = checkpoint ? (JSON.parse(checkpoint.state) as SavedState) : undefined;
+  const fits = (conveyor: Conveyor): boolean => saved?.shapes[conveyor.id] === shapeOf(conveyor);
+  const ways = Object.fromEntries(
+    site.conveyors.filter(fits).flatMap((conveyor) => {
+      const way = saved?.pipeline.ways[conveyor.id];
+      return way ? [[conveyor.id, way] as const] : [];
+    }),
+  );
+  const pipeline = new Pipeline(site, undefined, saved && { ...saved.pipeline, ways });
+  const outputs: Output[] = [];
+  for await (const item of store.readJournal(checkpoint?.seq ?? 0)) {
+    if (item.kind === 'readings') {
+      const { count, signal, timeMs, value } = item.columns;
+      for (let i = 0; i < count; i++) pipeline.read(signal[i] as number, timeMs[i] as number, value[i] as number, outputs);
+    } else {
+      const input = inputOf(item);
+      if (input) outputs.push(...pipeline.advance(input));
+    }
+  }
+  const begunAnew = saved ? site.conveyors.filter((conveyor) => !fits(conveyor)).map(({ id }) => id) : [];
+  return { pipeline, outputs, begunAnew };
+}
+
+/** A journalled input as the pipeline takes it. */
+export function inputOf(item: JournalInput): Input | undefined {
+  if (item.kind === 'service') {
+    const read = readServiceEntry(item.entry.body);
+    return read.ok ? { kind: 'service', timeMs: item.timeMs, entry: { ...read.entry, id: item.entry.id } } : undefined;
+  }
+  const { verb, conveyor, takeup, alarm, signal, by } = item.action;
+  if (verb !== 'acknowledge' || typeof conveyor !== 'string' || typeof alarm !== 'string' || typeof by !== 'string') return undefined;
+  return {
+    kind: 'acknowledge',
+    timeMs: item.timeMs,
+    conveyor,
+    alarm,
+    by,
+    ...(typeof takeup === 'string' ? { takeup } : {}),
+    ...(typeof signal === 'string' ? { signal } : {}),
+  };
+}
