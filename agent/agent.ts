@@ -1,5 +1,5 @@
 import { readRequest } from './contract/requests.js';
-import { agentStatusTopic, requestsFilter } from './contract/topics.js';
+import { agentStatusTopic, requestFilter } from './contract/topics.js';
 import type { AgentStatus } from './contract/messages.js';
 import type { Output } from './flow/output.js';
 import { BrokerLink, type Incoming } from './io/broker-link.js';
@@ -66,7 +66,7 @@ export class Agent {
     this.link = new BrokerLink({
       ...broker,
       clientId: `takeline-agent-${site.id}-${this.id}`,
-      topics: [...this.feeds.keys(), requestsFilter(site.id)],
+      topics: [...this.feeds.keys(), requestFilter(site.id)],
       will: { topic: agentStatusTopic(site.id, this.id), payload: JSON.stringify(gone) },
       take: (message) => this.take(message),
       onState: (connected, why) => {
@@ -97,14 +97,14 @@ export class Agent {
     this.every(PICTURE_MS, () => {
       this.publisher.pictures(this.options.clock.nowMs(), false);
     });
-    this.every(FLUSH_MS, () => void this.flush());
+    this.every(FLUSH_MS, () => this.flushQuietly());
     this.every(TICK_MS, () => {
       this.tick();
     });
     this.every(HEARTBEAT_MS, () => {
       this.heartbeat();
     });
-    this.every(CHECKPOINT_MS, () => void this.flush(true));
+    this.every(CHECKPOINT_MS, () => this.flushQuietly(true));
     this.every(TRIM_MS, () => void this.trim());
   }
 
@@ -150,11 +150,11 @@ export class Agent {
 
   private takeOutputs(): void {
     this.outputs.take(this.scratch);
-    if (this.outputs.urgent) void this.flush();
+    if (this.outputs.urgent) this.flushQuietly();
   }
 
   private takeOther({ topic, payload }: Incoming): Promise<void> | undefined {
-    const prefix = requestsFilter(this.options.site.id).slice(0, -1);
+    const prefix = requestFilter(this.options.site.id).slice(0, -1);
     if (!topic.startsWith(prefix)) {
       this.outputs.count('unknown-signal');
       return undefined;
@@ -203,6 +203,11 @@ export class Agent {
     // A failed write is told by `write`; whoever waits for this one hears of it, the next one begins anew.
     this.flushing = next.catch(() => undefined);
     return next;
+  }
+
+  /** As `flush`, where nobody waits: a failure has been told and the next write tries again. */
+  private flushQuietly(checkpoint = false): void {
+    this.flush(checkpoint).catch(() => undefined);
   }
 
   private async write(checkpoint: boolean): Promise<void> {

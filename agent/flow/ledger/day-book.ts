@@ -19,17 +19,43 @@ interface Judged {
   readonly figures: Figures;
 }
 
-/** Every day with a settled window, oldest first, by the account as it stands now. */
-export function settledDays(ledger: Ledger, takeupIndex: number, records: readonly WindowRecord[]): SettledDay[] {
-  const days: SettledDay[] = [];
-  for (let i = 0; i < records.length;) {
-    const { date } = records[i] as WindowRecord;
-    let end = i;
-    while (records[end]?.date === date) end++;
-    days.push(settledDay(ledger, takeupIndex, date, records.slice(i, end)));
-    i = end;
+interface Kept {
+  readonly version: number;
+  /** Records it was worked out from: a day that was drawn together has fewer. */
+  readonly records: number;
+  readonly day: SettledDay;
+}
+
+/** The settled days of one take-up. A day is worked out again only when the account or its windows have changed. */
+export class DayBook {
+  private readonly kept = new Map<string, Kept>();
+
+  constructor(
+    private readonly ledger: Ledger,
+    private readonly takeupIndex: number,
+  ) {}
+
+  /** Every day with a settled window before a time, oldest first, by the account as it stands now. */
+  days(records: readonly WindowRecord[], untilMs: number): SettledDay[] {
+    const days: SettledDay[] = [];
+    for (let i = 0; i < records.length; ) {
+      const { date } = records[i] as WindowRecord;
+      let end = i;
+      while (records[end]?.date === date && (records[end] as WindowRecord).toMs < untilMs) end++;
+      if (end === i) break;
+      days.push(this.day(date, records, i, end));
+      i = end;
+    }
+    return days;
   }
-  return days;
+
+  private day(date: string, records: readonly WindowRecord[], from: number, end: number): SettledDay {
+    const known = this.kept.get(date);
+    if (known?.version === this.ledger.version && known.records === end - from) return known.day;
+    const day = settledDay(this.ledger, this.takeupIndex, date, records.slice(from, end));
+    this.kept.set(date, { version: this.ledger.version, records: end - from, day });
+    return day;
+  }
 }
 
 /** The settled values of one day: medians over its windows. @param windows - at least one */

@@ -24,6 +24,8 @@ export interface LedgerSaved {
  */
 export class Ledger {
   readonly referenceTensionN: number;
+  /** Counts up whenever the account is worked out anew: what was worked out by an older one no longer holds. */
+  version = 0;
   private readonly entries: ServiceEntry[];
   private readonly captured: Map<string, number>;
   private readonly anchors: Map<string, Anchor>;
@@ -79,6 +81,7 @@ export class Ledger {
 
   /** Works out everything anew from the entries, the steps and the recent windows. */
   private rebuild(): void {
+    this.version++;
     const named: NamedEntry[] = effectiveEntries(this.entries)
       .filter((entry) => entry.conveyor === this.conveyor.id)
       .map((entry) => ({ id: entry.id ?? '', entry }));

@@ -1,10 +1,12 @@
 import type { WearDay } from './wear-day.js';
-import { wearSlope } from './wear-slope.js';
+import { inOneUnit, wearSlope } from './wear-slope.js';
 
 /** A new chain beds in over its first two weeks of running at the least. */
 const RUN_IN_DAYS = 14;
 /** Judged by windows of this length… */
 const WINDOW_DAYS = 14;
+/** …beside what follows them, as far as the trend itself looks back first… */
+const AFTER_DAYS = 60;
 /** …each beginning so much later than the one before. */
 const STEP_DAYS = 7;
 /** Wear so many times what comes after it is still run-in. */
@@ -15,7 +17,7 @@ const LEAST_VALUES = 7;
 
 /**
  * When the run-in of a new chain is over: the first 14 days are; after them, fortnight by fortnight, for as long as the
- * interval of its slope lies above twice the slope of all that follows, at most 90 days in all.
+ * interval of its slope lies above twice the slope of the 60 days that follow, at most 90 days in all.
  *
  * @param days - usable values, ascending
  * @param newChainDay - day number on which the chain was new
@@ -29,10 +31,12 @@ export function runInEnd(days: readonly WearDay[], newChainDay: number, confiden
 
 function stillRunningIn(days: readonly WearDay[], from: number, confidence: number): boolean {
   const early = days.filter((day) => day.dayNumber >= from && day.dayNumber < from + WINDOW_DAYS);
-  const later = days.filter((day) => day.dayNumber >= from + WINDOW_DAYS);
+  const after = from + WINDOW_DAYS;
+  const later = days.filter((day) => day.dayNumber >= after && day.dayNumber < after + AFTER_DAYS);
   if (early.length < LEAST_VALUES || later.length < LEAST_VALUES) return false;
   const now = wearSlope(early, confidence);
-  const after = wearSlope(later, confidence);
-  if (now === undefined || after === undefined) return false;
-  return now.perDay.low > FAR_ABOVE * Math.max(after.perDay.value, 0);
+  const then = wearSlope(later, confidence);
+  if (now === undefined || then === undefined) return false;
+  const { a, b } = inOneUnit(now, then);
+  return a.low > FAR_ABOVE * Math.max(b.value, 0);
 }

@@ -1,6 +1,6 @@
 import type { NoForecastReason } from './no-forecast.js';
 import type { Interval, WearDay } from './wear-day.js';
-import { wearSlope } from './wear-slope.js';
+import { inOneUnit, wearSlope } from './wear-slope.js';
 import { lastSegment, usableDays } from './wear-trend.js';
 
 /** The wear of the last weeks beside that of the months before, in the same unit. */
@@ -11,7 +11,6 @@ export interface WearCompared {
   readonly limit: number;
   readonly last: Interval;
   readonly before: Interval;
-  /** Per running hour where both windows know them: more shifts are not faster wear. */
   readonly per: 'day' | 'running-hour';
 }
 
@@ -44,10 +43,8 @@ export function wearFast(
   const lastSlope = wearSlope(last, confidence);
   const beforeSlope = wearSlope(before, confidence);
   if (lastSlope === undefined || beforeSlope === undefined) return { why: 'not-running' };
-  if (lastSlope.perRunningHour && beforeSlope.perRunningHour) {
-    return compareWear(lastSlope.perRunningHour, beforeSlope.perRunningHour, times, 'running-hour');
-  }
-  return compareWear(lastSlope.perDay, beforeSlope.perDay, times, 'day');
+  const { a, b, per } = inOneUnit(lastSlope, beforeSlope);
+  return compareWear(a, b, times, per);
 }
 
 /**

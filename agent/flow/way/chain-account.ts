@@ -5,7 +5,7 @@ import { fromSaved, toSaved, type SavedNumber } from '../../units/saved.js';
 import type { AlarmBook } from '../alarm/alarm-book.js';
 import { stepFinding, wholePitches } from '../finding/step-finding.js';
 import { STEP_LASTS_MS, StepWatch, type StepWatchSaved } from '../finding/step-watch.js';
-import { settledDays, type SettledDay } from '../ledger/day-book.js';
+import { DayBook, type SettledDay } from '../ledger/day-book.js';
 import { History, type HistorySaved } from '../ledger/history.js';
 import { Ledger, type LedgerSaved } from '../ledger/ledger.js';
 import type { Step, WindowRecord } from '../ledger/window-record.js';
@@ -38,6 +38,7 @@ export class ChainAccount {
   readonly histories: readonly History[];
   readonly daily: DailyJudge;
   private readonly steps: readonly StepWatch[];
+  private readonly books: readonly DayBook[];
   private dayEndMs: number;
   private unrecordedDueMs = Infinity;
   /** A sum over each day given out so far, so that only what changed is given again. */
@@ -53,6 +54,7 @@ export class ChainAccount {
   ) {
     this.histories = conveyor.takeups.map((_, index) => new History(saved?.histories[index]));
     this.ledger = new Ledger(conveyor, (index) => this.histories[index]?.all ?? [], saved?.ledger);
+    this.books = conveyor.takeups.map((_, index) => new DayBook(this.ledger, index));
     this.steps = conveyor.takeups.map(
       (takeup, index) => new StepWatch(takeup.limits['change-unrecorded']?.['move_mm'] ?? 4, saved?.steps[index]),
     );
@@ -207,8 +209,7 @@ export class ChainAccount {
 
   /** Days that have ended by a time, as the account stands now. */
   daysOf(index: number, untilMs: number): SettledDay[] {
-    const records = this.histories[index]?.all.filter(({ toMs }) => toMs < untilMs) ?? [];
-    return settledDays(this.ledger, index, records);
+    return (this.books[index] as DayBook).days(this.histories[index]?.all ?? [], untilMs);
   }
 
   private giveDays(out: Output[], untilMs = this.dayEndMs): void {
