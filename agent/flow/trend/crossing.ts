@@ -8,7 +8,7 @@ export interface Crossing {
 }
 
 /** A date further ahead than twenty years says only that nothing presses; no chain is kept so long. */
-export const HORIZON_DAYS = 7305;
+const HORIZON_DAYS = 7305;
 
 /**
  * When the wear from the last day on reaches a gain of ε, with an early and a late day from the interval of the line: the line turns

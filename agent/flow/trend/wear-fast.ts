@@ -14,7 +14,7 @@ export interface WearCompared {
   readonly per: 'day' | 'running-hour';
 }
 
-export const WEAR_FAST_TIMES = 1.5;
+const WEAR_FAST_TIMES = 1.5;
 const LAST_DAYS = 28;
 const BEFORE_DAYS = 90;
 const LEAST_VALUES = 7;

@@ -54,7 +54,10 @@ export function wearSlope(days: readonly WearDay[], confidence: number): WearSlo
 }
 
 /** Two slopes in one unit: per running hour where both know it, since more shifts are not faster wear; else per day. */
-export function inOneUnit(a: WearSlope, b: WearSlope): { readonly a: Interval; readonly b: Interval; readonly per: 'day' | 'running-hour' } {
+export function inOneUnit(
+  a: WearSlope,
+  b: WearSlope,
+): { readonly a: Interval; readonly b: Interval; readonly per: 'day' | 'running-hour' } {
   if (a.perRunningHour && b.perRunningHour) return { a: a.perRunningHour, b: b.perRunningHour, per: 'running-hour' };
   return { a: a.perDay, b: b.perDay, per: 'day' };
 }
