@@ -66,6 +66,7 @@ export class Agent {
     this.link = new BrokerLink({
       ...broker,
       clientId: `takeline-agent-${site.id}-${this.id}`,
+      keepSession: true,
       topics: [...this.feeds.keys(), requestFilter(site.id)],
       will: { topic: agentStatusTopic(site.id, this.id), payload: JSON.stringify(gone) },
       take: (message) => this.take(message),

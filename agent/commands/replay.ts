@@ -1,11 +1,14 @@
 import { basename } from 'node:path';
 import { parseArgs } from 'node:util';
+import type { ServiceEntry } from '../contract/service-entry.js';
+import { impossibleEntries } from '../flow/ledger/impossible.js';
 import { TakelineFault } from '../process/fault.js';
 import { readServiceEntries } from '../recording/service-entries.js';
 import { replay } from '../replay/replay.js';
 import { writeReplay } from '../replay/write-replay.js';
 import { formatFault } from '../site/format-fault.js';
 import { readSiteFile } from '../site/read-site-file.js';
+import type { Site } from '../site/site.js';
 import { formatTime } from '../units/time.js';
 import type { Command, CommandIo } from './command.js';
 import { progressLine } from './progress.js';
@@ -64,7 +67,7 @@ async function runReplay(asked: Asked, io: CommandIo): Promise<number> {
     for (const fault of reading.faults) io.err(formatFault(fault));
     return 1;
   }
-  const entries = asked.service === undefined ? [] : (await readServiceEntries(asked.service, reading.site)).map(({ entry }) => entry);
+  const entries = asked.service === undefined ? [] : await entriesOf(asked.service, reading.site);
   const progress = progressLine();
   const result = await replay(reading.site, asked.recording, {
     entries,
@@ -75,11 +78,30 @@ async function runReplay(asked: Asked, io: CommandIo): Promise<number> {
   progress.clear();
   await writeReplay(result, asked.out);
   const rejected = Object.entries(result.rejected).filter(([, count]) => count > 0);
-  io.out(`${String(result.readings)} readings, ${formatTime(result.firstMs)} to ${formatTime(result.lastMs)}`);
+  const span = Number.isFinite(result.firstMs)
+    ? `${formatTime(result.firstMs)} to ${formatTime(result.lastMs)}`
+    : 'none of them of a signal of this site';
+  io.out(`${String(result.readings)} readings, ${span}`);
   io.out(`not used: ${rejected.length === 0 ? 'none' : rejected.map(([reason, count]) => `${String(count)} ${reason}`).join(', ')}`);
-  io.out(`${String(result.alarms.filter(({ change }) => change === 'raised').length)} alarms raised, ${String(result.findings.length)} findings`);
+  io.out(
+    `${String(result.alarms.filter(({ change }) => change === 'raised').length)} alarms raised, ${String(result.findings.length)} findings`,
+  );
   io.out(`written to ${asked.out}`);
   return 0;
+}
+
+/** The service entries of a file. @throws TakelineFault with file and line for one that cannot be read or cannot be true */
+async function entriesOf(path: string, site: Site): Promise<readonly ServiceEntry[]> {
+  const found = await readServiceEntries(path, site);
+  const entries = found.map(({ entry }) => entry);
+  for (const conveyor of site.conveyors) {
+    const [impossible] = impossibleEntries(conveyor, entries);
+    if (impossible === undefined) continue;
+    const line =
+      found.find(({ entry }) => entry === impossible.entry || (entry.id !== undefined && entry.id === impossible.entry.id))?.line ?? 1;
+    throw new TakelineFault('service-entry-refused', `${path}:${String(line)}: ${impossible.message}`);
+  }
+  return entries;
 }
 
 /** What is asked for, `help`, or what is wrong with how it is asked. */

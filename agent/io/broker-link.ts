@@ -14,6 +14,8 @@ export interface BrokerLinkOptions {
   readonly clientId: string;
   readonly username?: string;
   readonly password?: string;
+  /** Whether the broker keeps what comes at QoS 1 while this client is away. */
+  readonly keepSession: boolean;
   /** Topics to subscribe, at QoS 1: what was published at QoS 0 still comes at QoS 0. */
   readonly topics: readonly string[];
   /** What the broker says, retained, when this client falls silent. */
@@ -64,7 +66,7 @@ export class BrokerLink {
     const { options } = this;
     const settings: IClientOptions = {
       clientId: options.clientId,
-      clean: false,
+      clean: !options.keepSession,
       keepalive: KEEP_ALIVE_S,
       reconnectPeriod: RETRY_MS,
       connectTimeout: CONNECT_TIMEOUT_MS,

@@ -1,0 +1,48 @@
+import { Agent } from '../agent.js';
+import { WALL_CLOCK } from '../process/clock.js';
+import { lineLog } from '../process/log.js';
+import { signInOf } from '../process/secrets.js';
+import { untilStopped } from '../process/until-stopped.js';
+import type { Command, CommandIo } from './command.js';
+import { parseOptions, readSiteOrTell, textOf, wrongUsage } from './options.js';
+
+const USAGE = `takeline agent --site FILE [--data DIR] [--broker URL] [--id NAME]
+
+reads the site's signals from the broker, and publishes state, alarms and findings
+  --site FILE    the site file
+  --data DIR     where journal, history and state are kept; default ./data
+  --broker URL   default mqtt://127.0.0.1:1883; the sign-in comes from TAKELINE_BROKER_USER and
+                 TAKELINE_BROKER_PASSWORD, else from DIR/secrets/agent.txt, which the embedded broker makes
+  --id NAME      names this agent among those of the site; default agent
+
+exit code: 0 stopped by Ctrl-C or SIGTERM, 1 store, broker or site file cannot be used, 2 wrong usage`;
+
+/** `takeline agent`: the agent alone, for a machine at the conveyors. */
+export const agentCommand: Command = {
+  name: 'agent',
+  summary: 'runs the agent alone: readings in, state and alarms out',
+  usage: USAGE,
+  run,
+};
+
+async function run(args: readonly string[], io: CommandIo): Promise<number> {
+  const options = { site: { type: 'string' }, data: { type: 'string' }, broker: { type: 'string' }, id: { type: 'string' } } as const;
+  const parsed = parseOptions('agent', USAGE, args, options, io);
+  if (typeof parsed === 'number') return parsed;
+  const sitePath = textOf(parsed, 'site');
+  if (sitePath === undefined) return wrongUsage('agent', '--site FILE is needed', io);
+  const site = await readSiteOrTell(sitePath, io);
+  if (site === undefined) return 1;
+  const dataDir = textOf(parsed, 'data') ?? 'data';
+  const url = textOf(parsed, 'broker') ?? 'mqtt://127.0.0.1:1883';
+  const log = lineLog(WALL_CLOCK, io.err);
+  const id = textOf(parsed, 'id');
+  const broker = { url, ...(await signInOf(dataDir, 'agent')) };
+  const agent = new Agent({ site, dataDir, broker, clock: WALL_CLOCK, log, ...(id === undefined ? {} : { id }) });
+  const stopped = untilStopped();
+  await agent.start();
+  io.out(`agent of ${site.name}: ${String(site.conveyors.length)} conveyors, broker ${url}; stop with Ctrl-C`);
+  await stopped;
+  await agent.stop();
+  return 0;
+}
