@@ -4,6 +4,8 @@ import { columnFromSaved, columnToSaved, type SavedNumber } from '../../units/sa
 const MAD_TO_SIGMA = 1.4826;
 /** Turns a mean absolute deviation into the spread of normal noise: √(π/2). */
 const MEAN_TO_SIGMA = 1.2533;
+/** Spread of a reading against the mean of its two neighbours, over the spread of noise: √(1 + ¼ + ¼). */
+const BEND_OF_NOISE = Math.sqrt(1.5);
 /** Readings to either side of the one judged. */
 const REACH = 3;
 const WINDOW = 2 * REACH + 1;
@@ -15,6 +17,8 @@ const FEWEST = 5;
  */
 const NOISE_FLOOR = 1.5;
 const NOISE_MEMORY = 256;
+/** A sensor is hardly coarser than this: a larger first step of a signal that never moved is no resolution, it may be a spike. */
+const COARSEST_LEARNT = 1;
 /** Until so many readings were judged the noise is hardly known, and the rule is twice as lenient. */
 const NOISE_LEARNT = 24;
 
@@ -113,7 +117,7 @@ export class HampelFilter {
     this.open = 0;
   }
 
-  /** The spread of the sensor's noise and the chain's quick motion about the local median. */
+  /** The spread of the sensor's noise, and of what motion is too quick for its readings to follow. */
   get noiseSpread(): number {
     return this.noise * MEAN_TO_SIGMA;
   }
@@ -140,21 +144,37 @@ export class HampelFilter {
     const median = middle(sorted, n);
     const off = Math.abs(value - median);
     const k = this.judged < NOISE_LEARNT ? 2 * this.options.k : this.options.k;
-    const step = this.step === Infinity ? 0 : this.step;
+    const step = this.learnsStep ? Math.min(this.step, COARSEST_LEARNT) : this.step;
     const floor = k * Math.max(step, NOISE_FLOOR * MEAN_TO_SIGMA * this.noise);
+    let quick = this.bendAt(at, off);
     let spike = false;
-    let limit = floor;
-    if (off > floor) {
+    if (off > floor || quick > floor) {
       for (let i = 0; i < n; i++) sorted[i] = Math.abs((sorted[i] as number) - median);
       for (let i = 1; i < n; i++) insert(sorted, i, sorted[i] as number);
-      limit = Math.max(floor, k * MAD_TO_SIGMA * middle(sorted, n));
+      const limit = Math.max(floor, k * MAD_TO_SIGMA * middle(sorted, n));
       spike = off > limit;
+      // Neither a spike nor the bend beside one may teach the filter to let a burst of them pass.
+      quick = Math.min(spike || this.besideSpike(at, median, limit) ? off : quick, spike ? floor / k : limit);
     }
     const weight = this.judged < NOISE_MEMORY ? 1 / (this.judged + 1) : 1 / NOISE_MEMORY;
     this.judged++;
-    // A spike counts as no more than the limit, so that a burst of them does not teach the filter to let them pass.
-    this.noise += weight * (Math.min(off, spike ? floor : off) - this.noise);
+    this.noise += weight * (quick - this.noise);
     return spike;
+  }
+
+  /**
+   * How far a reading lies off the line between its neighbours, as a measure of noise. On the slope of slow motion the middle reading of
+   * seven is their median whatever the noise, so that the distance from the median would teach too little of it.
+   */
+  private bendAt(at: number, off: number): number {
+    if (at === 0 || at === this.count - 1) return off;
+    const { values } = this;
+    return Math.abs((values[at] as number) - ((values[at - 1] as number) + (values[at + 1] as number)) / 2) / BEND_OF_NOISE;
+  }
+
+  private besideSpike(at: number, median: number, limit: number): boolean {
+    const { values } = this;
+    return Math.abs((values[at - 1] as number) - median) > limit || Math.abs((values[at + 1] as number) - median) > limit;
   }
 
   save(): HampelSaved {
