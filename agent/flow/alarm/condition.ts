@@ -52,6 +52,11 @@ export class Condition {
     }
   }
 
+  /** Nothing is up, nothing pending: a value that is not over leaves it so. */
+  get idle(): boolean {
+    return this.phase === CLEAR;
+  }
+
   get up(): boolean {
     return this.phase >= UP;
   }

@@ -31,12 +31,14 @@ export interface Clocks {
  * The alarm is up while any side's condition is.
  */
 export class Watch implements Holder {
-  private readonly conditions: Condition[];
-  private readonly raiseAt: Float64Array;
+  readonly conditions: readonly Condition[];
+  /** By side, in terms of `sign · value`: at or below this the alarm is over its set-point. */
+  readonly raiseAt: Float64Array;
   private readonly clearAt: Float64Array;
   private readonly limits: Float64Array;
-  private readonly sign: 1 | -1;
-  private readonly twoSided: boolean;
+  /** Judged as if every alarm were a low one: a high alarm looks at the negated value. */
+  readonly sign: 1 | -1;
+  readonly twoSided: boolean;
   private readonly onRunningClock: boolean;
 
   constructor(
@@ -48,7 +50,6 @@ export class Watch implements Holder {
   ) {
     this.twoSided = definition.measure.endsWith('-side');
     this.onRunningClock = definition.on.by === 'running';
-    // Judged as if every alarm were a low one: a high alarm looks at the negated value.
     this.sign = definition.beyond === 'at-or-below' ? 1 : -1;
     const own = contexts[0].takeup.limits[definition.key];
     const onSeconds = own?.['on_delay_s'];

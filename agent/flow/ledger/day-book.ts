@@ -38,7 +38,7 @@ export class DayBook {
   /** Every day with a settled window before a time, oldest first, by the account as it stands now. */
   days(records: readonly WindowRecord[], untilMs: number): SettledDay[] {
     const days: SettledDay[] = [];
-    for (let i = 0; i < records.length; ) {
+    for (let i = 0; i < records.length;) {
       const { date } = records[i] as WindowRecord;
       let end = i;
       while (records[end]?.date === date && (records[end] as WindowRecord).toMs < untilMs) end++;

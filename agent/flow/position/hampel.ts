@@ -1,3 +1,4 @@
+import { insert, medianOf7, middle } from './median-of-few.js';
 import { columnFromSaved, columnToSaved, type SavedNumber } from '../../units/saved.js';
 
 /** Turns a median absolute deviation into the spread of normal noise (Hampel 1974). */
@@ -134,14 +135,20 @@ export class HampelFilter {
 
   private isSpike(at: number, time: number, value: number): boolean {
     const { sorted, values, times, reachMs } = this;
-    const last = Math.min(this.count - 1, at + REACH);
-    let n = 0;
-    for (let i = Math.max(0, at - REACH); i <= last; i++) {
-      if (Math.abs((times[i] as number) - time) > reachMs) continue;
-      insert(sorted, n++, values[i] as number);
+    let n = WINDOW;
+    let median: number;
+    if (
+      this.count === WINDOW &&
+      at === REACH &&
+      time - (times[0] as number) <= reachMs &&
+      (times[WINDOW - 1] as number) - time <= reachMs
+    ) {
+      median = medianOf7(values);
+    } else {
+      n = this.gather(at, time);
+      if (n < FEWEST) return false;
+      median = middle(sorted, n);
     }
-    if (n < FEWEST) return false;
-    const median = middle(sorted, n);
     const off = Math.abs(value - median);
     const k = this.judged < NOISE_LEARNT ? 2 * this.options.k : this.options.k;
     const step = this.learnsStep ? Math.min(this.step, COARSEST_LEARNT) : this.step;
@@ -149,6 +156,7 @@ export class HampelFilter {
     let quick = this.bendAt(at, off);
     let spike = false;
     if (off > floor || quick > floor) {
+      n = this.gather(at, time);
       for (let i = 0; i < n; i++) sorted[i] = Math.abs((sorted[i] as number) - median);
       for (let i = 1; i < n; i++) insert(sorted, i, sorted[i] as number);
       const limit = Math.max(floor, k * MAD_TO_SIGMA * middle(sorted, n));
@@ -177,6 +185,17 @@ export class HampelFilter {
     return Math.abs((values[at - 1] as number) - median) > limit || Math.abs((values[at + 1] as number) - median) > limit;
   }
 
+  /** Sorts the readings of the window about the one at `at` into `sorted`. @returns how many there are */
+  private gather(at: number, time: number): number {
+    const { sorted, values, times, reachMs } = this;
+    const last = Math.min(this.count - 1, at + REACH);
+    let n = 0;
+    for (let i = Math.max(0, at - REACH); i <= last; i++) {
+      if (Math.abs((times[i] as number) - time) <= reachMs) insert(sorted, n++, values[i] as number);
+    }
+    return n;
+  }
+
   save(): HampelSaved {
     return {
       times: columnToSaved(this.times, this.count),
@@ -187,19 +206,4 @@ export class HampelFilter {
       step: this.step === Infinity ? null : this.step,
     };
   }
-}
-
-/** Puts a value into its place among the first `count` sorted ones. */
-function insert(sorted: Float64Array, count: number, value: number): void {
-  let i = count;
-  while (i > 0 && (sorted[i - 1] as number) > value) {
-    sorted[i] = sorted[i - 1] as number;
-    i--;
-  }
-  sorted[i] = value;
-}
-
-function middle(sorted: Float64Array, count: number): number {
-  const half = count >> 1;
-  return count % 2 === 1 ? (sorted[half] as number) : ((sorted[half - 1] as number) + (sorted[half] as number)) / 2;
 }

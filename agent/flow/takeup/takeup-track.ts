@@ -11,6 +11,12 @@ export class SideTrack {
   readonly position: PositionFilter;
   readonly springFilter: PositionFilter | undefined;
 
+  /**
+   * Position, smoothed position, spring and smoothed spring length as of the last `refresh`. The alarms look at them for every reading:
+   * numbers in a typed array are passed on without being boxed.
+   */
+  readonly cells = new Float64Array(4);
+
   constructor(
     readonly side: Side,
     readonly positionSampler: Sampler,
@@ -21,6 +27,15 @@ export class SideTrack {
   ) {
     this.position = new PositionFilter(side.position, settings, saved?.position);
     this.springFilter = side.spring && new PositionFilter(side.spring, settings, saved?.spring ?? undefined);
+    this.refresh();
+  }
+
+  /** Works the cells out after a reading, or after something became unknown. */
+  refresh(): void {
+    this.cells[0] = this.xMm;
+    this.cells[1] = this.smoothedMm;
+    this.cells[2] = this.springMm;
+    this.cells[3] = this.smoothedSpringMm;
   }
 
   get known(): boolean {

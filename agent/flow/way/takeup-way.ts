@@ -2,6 +2,7 @@ import type { Conveyor, Takeup } from '../../site/site.js';
 import { toSaved, fromSaved, type SavedNumber } from '../../units/saved.js';
 import type { AlarmBook } from '../alarm/alarm-book.js';
 import type { Measure } from '../alarm/definitions.js';
+import type { Condition } from '../alarm/condition.js';
 import type { Clocks, Watch } from '../alarm/watch.js';
 import { JumpWatch, type JumpWatchSaved } from '../finding/jump-watch.js';
 import type { HeatTrack } from '../ledger/heat.js';
@@ -37,7 +38,12 @@ export class TakeupWay {
   private readonly jump: JumpWatch;
   private readonly sample = new Float64Array(CHANNELS.length);
   private readonly clocks: Clocks = { timeMs: NaN, runningMs: NaN, running: NaN };
-  private readonly watches: Readonly<Record<ReadingMeasure, readonly Watch[]>>;
+  /** What the alarms of every reading look at, by slot. */
+  private readonly values = new Float64Array(SLOT_MEASURES.length);
+  private readonly everyReading: readonly SlotWatch[];
+  private readonly springs: readonly SlotWatch[];
+  private readonly notSprings: readonly SlotWatch[];
+  private readonly watchesTension: boolean;
 
   constructor(
     conveyor: Conveyor,
@@ -54,9 +60,15 @@ export class TakeupWay {
     this.minute = new MinuteRoll(conveyor.id, track, saved?.minute);
     this.jump = new JumpWatch(takeup.limits['carriage-jump']?.['move_mm'] ?? 8, saved?.jump);
     if (saved) [this.dayStartMs, this.dayLeast, this.dayMost] = saved.rangeDay.map(fromSaved) as [number, number, number];
-    this.watches = Object.fromEntries(
-      READING_MEASURES.map((measure) => [measure, alarms.watchesOf(index, measure).filter((watch) => !watch.off)]),
-    ) as unknown as Record<ReadingMeasure, readonly Watch[]>;
+    this.everyReading = SLOT_MEASURES.flatMap((measure, slot) =>
+      alarms
+        .watchesOf(index, measure)
+        .filter((watch) => !watch.off)
+        .map((watch) => ({ watch, slot })),
+    );
+    this.springs = this.everyReading.filter(({ slot }) => slot === Slot.springSide);
+    this.notSprings = this.everyReading.filter(({ slot }) => slot !== Slot.springSide);
+    this.watchesTension = this.everyReading.some(({ slot }) => slot === Slot.tension);
   }
 
   /** A position of one side was judged good. @returns a settled window, where this reading filled one */
@@ -65,8 +77,8 @@ export class TakeupWay {
     const timeMs = atMs > track.timeMs ? atMs : Number.isNaN(track.timeMs) ? atMs : track.timeMs;
     track.timeMs = timeMs;
     this.judgeSide(side, timeMs, out);
-    const springMm = (side === 0 ? track.left : track.right).springMm;
-    const mm = track.xMm;
+    const mm = ((track.left.cells[0] as number) + (track.right.cells[0] as number)) / 2;
+    const springMm = (side === 0 ? track.left : track.right).cells[2] as number;
     this.minute.push(timeMs, mm, springMm, out);
     // Written so that the first reading, met with NaN, sets both.
     if (!(mm >= this.dayLeast)) this.dayLeast = mm === mm ? mm : this.dayLeast;
@@ -79,26 +91,41 @@ export class TakeupWay {
 
   /** Judges the alarms that look at every reading. Unknown values are NaN: they break a delay and clear nothing. */
   judgeSide(side: 0 | 1, timeMs: number, out: Output[]): void {
-    const { track, takeup, watches } = this;
-    const moved: SideTrack = side === 0 ? track.left : track.right;
+    const { track, takeup, values } = this;
+    const { left, right } = track;
+    const moved: SideTrack = side === 0 ? left : right;
+    moved.refresh();
+    const [a, b, own] = [left.cells, right.cells, moved.cells];
+    values[Slot.remainingSide] = takeup.strokeMm - (own[0] as number);
+    // A spring with a sensor of its own is judged by that sensor's readings.
+    values[Slot.compressionSide] = moved.setting.spring.freeMm - (own[3] as number);
+    values[Slot.remaining] = takeup.strokeMm - ((a[1] as number) + (b[1] as number)) / 2;
+    values[Slot.skew] = Math.abs((a[1] as number) - (b[1] as number));
+    values[Slot.springSide] = own[2] as number;
+    if (this.watchesTension) values[Slot.tension] = track.strandTensionN;
     this.setClocks(timeMs);
-    this.judge(watches['remaining-side'], side, takeup.strokeMm - moved.xMm, out);
-    if (moved.springSampler === undefined) this.judge(watches['spring-side'], side, moved.springMm, out);
-    this.judge(watches['compression-side'], side, moved.setting.spring.freeMm - moved.smoothedSpringMm, out);
-    this.judge(watches.remaining, 0, takeup.strokeMm - track.smoothedMm, out);
-    if (watches.tension.length > 0) this.judge(watches.tension, 0, track.strandTensionN, out);
-    this.judge(watches.skew, 0, Math.abs(track.skewMm), out);
+    this.judge(moved.springSampler === undefined ? this.everyReading : this.notSprings, side, out);
   }
 
   /** A spring's own sensor gave a good reading, or none is known any more. */
   judgeSpring(side: 0 | 1, timeMs: number, out: Output[]): void {
     const { track } = this;
+    const moved = side === 0 ? track.left : track.right;
+    moved.refresh();
     this.setClocks(timeMs > track.timeMs || Number.isNaN(track.timeMs) ? timeMs : track.timeMs);
-    this.judge(this.watches['spring-side'], side, (side === 0 ? track.left : track.right).springMm, out);
+    this.values[Slot.springSide] = moved.cells[2] as number;
+    this.judge(this.springs, side, out);
   }
 
-  private judge(watches: readonly Watch[], side: number, value: number, out: Output[]): void {
-    for (let i = 0; i < watches.length; i++) (watches[i] as Watch).judge(side, value, this.clocks, out);
+  private judge(watches: readonly SlotWatch[], side: 0 | 1, out: Output[]): void {
+    for (let i = 0; i < watches.length; i++) {
+      const { watch, slot } = watches[i] as SlotWatch;
+      const at = watch.twoSided ? side : 0;
+      const value = this.values[slot] as number;
+      // Nearly every time: within its set-point, and nothing pending.
+      if (watch.sign * value > (watch.raiseAt[at] as number) && (watch.conditions[at] as Condition).idle) continue;
+      watch.judge(at, value, this.clocks, out);
+    }
   }
 
   private setClocks(timeMs: number): void {
@@ -172,7 +199,8 @@ export class TakeupWay {
   }
 }
 
-const READING_MEASURES = [
+/** The measures that every reading is judged by, in the order in which they are judged. */
+const SLOT_MEASURES = [
   'remaining-side',
   'spring-side',
   'compression-side',
@@ -180,4 +208,9 @@ const READING_MEASURES = [
   'tension',
   'skew',
 ] as const satisfies readonly Measure[];
-type ReadingMeasure = (typeof READING_MEASURES)[number];
+const Slot = { remainingSide: 0, springSide: 1, compressionSide: 2, remaining: 3, tension: 4, skew: 5 } as const;
+
+interface SlotWatch {
+  readonly watch: Watch;
+  readonly slot: number;
+}
