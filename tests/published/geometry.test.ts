@@ -1,6 +1,7 @@
 import { describe, expect, it, test } from 'vitest';
 import { drawInMm, elongationRatio, nominalLengthMm, pitchesOfMove, trackConstantMm } from '../../agent/flow/ledger/closure.js';
-import { chainTakenUpMm, reevingGain, strandTensionN } from '../../agent/flow/takeup/geometry.js';
+import { chainTakenUpMm, strandTensionN } from '../../agent/flow/takeup/geometry.js';
+import { reevingGain } from '../../agent/site/reeving-gain.js';
 import { testSite } from '../flow/way/test-site.js';
 
 // Tags: [P] read in a published page, [C] common practice of the trade, no published source, [own] worked out here.

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { thermalMm } from '../../agent/flow/ledger/closure.js';
-import { reevingGain } from '../../agent/flow/takeup/geometry.js';
+import { reevingGain } from '../../agent/site/reeving-gain.js';
 import { testSite } from '../flow/way/test-site.js';
 
 // Tags: [T] read in an independent transcription of the source and recomputed, [own] worked out here.
