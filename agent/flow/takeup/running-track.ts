@@ -20,7 +20,7 @@ const KEEP = 64;
  * counts as always running.
  */
 export class RunningTrack {
-  private turns: Turn[];
+  private readonly turns: Turn[];
 
   /** @param always - no running signal is configured */
   constructor(always: boolean, saved?: RunningTrackSaved) {
