@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it, test } from 'vitest';
+import { ne43Band } from '../../../agent/flow/sample/ne43.js';
 import { Sampler, Verdict } from '../../../agent/flow/sample/sampler.js';
 import type { Signal } from '../../../agent/site/site.js';
 import { signalOf } from './signal.js';
@@ -114,6 +115,15 @@ describe('a 4–20 mA loop without a range of its own', () => {
     [NaN, Verdict.bad],
   ])('at %d mA is judged by the bands of NE 43', (raw, verdict) => {
     expect(reading(LOOP, [raw]).verdicts).toEqual([verdict]);
+  });
+
+  it('is judged as the bands say, whatever the current', () => {
+    const verdicts = { failure: Verdict.bad, uncertain: Verdict.uncertain, measurement: Verdict.good };
+    fc.assert(
+      fc.property(fc.oneof(fc.double({ min: 3, max: 22 }), fc.constantFrom(3.6, 3.8, 20.5, 21)), (raw) => {
+        expect(reading(LOOP, [raw]).verdicts).toEqual([verdicts[ne43Band(raw)]]);
+      }),
+    );
   });
 
   it('holds its last value while the current is uncertain, and is not lost by it', () => {
