@@ -1,0 +1,59 @@
+import type { Database, Statement, Transaction } from 'better-sqlite3';
+import { type Nullable, selectList, withoutNulls } from './columns.js';
+import type { AlarmCursor, AlarmEvent, AlarmFilter, AlarmPage } from './history.js';
+import { EVENT_COLUMNS } from './output-columns.js';
+import { type Condition, oneOf, StatementCache, valuesOf, where, whereClause } from './query.js';
+
+type Plain = Omit<AlarmEvent, 'kind' | 'value' | 'limit'>;
+type EventRow = Nullable<Plain> & Pick<AlarmEvent, 'value' | 'limit'>;
+
+const SELECT = `SELECT ${selectList(EVENT_COLUMNS)} FROM alarm_event`;
+const LATEST_FIRST = 'ORDER BY time_ms DESC, nr DESC LIMIT @rows';
+
+/** Lists alarm events by page. */
+export class AlarmEventQuery {
+  private readonly statements: StatementCache;
+  private readonly place: Statement<[string], AlarmCursor>;
+  private readonly pageAndTotal: Transaction<(filter: AlarmFilter) => AlarmPage>;
+
+  constructor(db: Database) {
+    this.statements = new StatementCache(db);
+    this.place = db.prepare('SELECT time_ms AS timeMs, nr FROM alarm_event WHERE id = ?');
+    // One look at the store, so that total and page belong together.
+    this.pageAndTotal = db.transaction((filter: AlarmFilter) => this.read(filter));
+  }
+
+  /** @throws RangeError where `limit` is no whole number from 1 on */
+  page(filter: AlarmFilter): AlarmPage {
+    if (!Number.isInteger(filter.limit) || filter.limit < 1) throw new RangeError(`a page cannot have ${filter.limit} events`);
+    return this.pageAndTotal(filter);
+  }
+
+  private read(filter: AlarmFilter): AlarmPage {
+    const all = conditionsOf(filter);
+    const total = this.statements.of<{ total: number }>(`SELECT count(*) AS total FROM alarm_event${whereClause(all)}`).get(valuesOf(all));
+    const page = [...all, ...where('(time_ms, nr) < (@beforeMs, @beforeNr)', 'beforeMs', filter.before?.timeMs)];
+    const values = { ...valuesOf(page), beforeNr: filter.before?.nr ?? 0, rows: filter.limit + 1 };
+    const rows = this.statements.of<EventRow>(`${SELECT}${whereClause(page)} ${LATEST_FIRST}`).all(values);
+    const events = rows.slice(0, filter.limit).map(eventOf);
+    const next = rows.length > events.length ? this.place.get(events.at(-1)?.id ?? '') : undefined;
+    return { events, total: total?.total ?? 0, ...(next && { next }) };
+  }
+}
+
+function conditionsOf(filter: AlarmFilter): readonly Condition[] {
+  return [
+    ...where('time_ms >= @fromMs', 'fromMs', filter.fromMs),
+    ...where('time_ms < @toMs', 'toMs', filter.toMs),
+    ...where('conveyor = @conveyor', 'conveyor', filter.conveyor),
+    ...where('takeup = @takeup', 'takeup', filter.takeup),
+    ...oneOf('alarm', 'alarms', filter.alarms),
+    ...oneOf('priority', 'priorities', filter.priorities),
+    ...oneOf('change', 'changes', filter.changes),
+  ];
+}
+
+/** Fields that do not apply are absent; a value or limit that there is none of stays null. */
+function eventOf({ value, limit, ...row }: EventRow): AlarmEvent {
+  return { kind: 'alarm', ...withoutNulls<Plain>(row), value, limit };
+}

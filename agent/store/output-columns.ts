@@ -1,0 +1,74 @@
+import type { FindingOutput, MinuteOutput, SettledDayOutput } from '../flow/output.js';
+import type { ColumnMap } from './columns.js';
+import type { AlarmEvent, LoggedEntry } from './history.js';
+
+/** Where the fields of what is stored stand; the compiler sees to it that none is forgotten. */
+
+export const DAY_COLUMNS = {
+  date: 'date',
+  windows: 'windows',
+  positionMm: 'position_mm',
+  skewMm: 'skew_mm',
+  breathingMm: 'breathing_mm',
+  thermalMm: 'thermal_mm',
+  elasticMm: 'elastic_mm',
+  pitches: 'pitches',
+  elongationPct: 'elongation_pct',
+  wearPerJointMm: 'wear_per_joint_mm',
+  springLeftMm: 'spring_left_mm',
+  springRightMm: 'spring_right_mm',
+  strandTensionN: 'strand_tension_n',
+  flag: 'flag',
+} as const satisfies ColumnMap<Exclude<keyof SettledDayOutput, 'kind' | 'conveyor' | 'takeup'>>;
+
+export const MINUTE_COLUMNS = {
+  timeMs: 'time_ms',
+  count: 'count',
+  minMm: 'min_mm',
+  maxMm: 'max_mm',
+  meanMm: 'mean_mm',
+  springMinMm: 'spring_min_mm',
+  tensionN: 'tension_n',
+} as const satisfies ColumnMap<Exclude<keyof MinuteOutput, 'kind' | 'conveyor' | 'takeup'>>;
+
+export const EVENT_COLUMNS = {
+  id: 'id',
+  timeMs: 'time_ms',
+  conveyor: 'conveyor',
+  takeup: 'takeup',
+  side: 'side',
+  signal: 'signal',
+  alarm: 'alarm',
+  priority: 'priority',
+  change: 'change',
+  from: 'from_state',
+  to: 'to_state',
+  value: 'value',
+  limit: 'limit_value',
+  unit: 'unit',
+  by: 'by_whom',
+  why: 'why',
+} as const satisfies ColumnMap<Exclude<keyof AlarmEvent, 'kind'>>;
+
+export const FINDING_COLUMNS = {
+  id: 'id',
+  timeMs: 'time_ms',
+  fromMs: 'from_ms',
+  toMs: 'to_ms',
+  conveyor: 'conveyor',
+  takeup: 'takeup',
+  finding: 'finding',
+  moveMm: 'move_mm',
+  suggestion: 'suggestion',
+  text: 'text',
+} as const satisfies ColumnMap<Exclude<keyof FindingOutput, 'kind'>>;
+
+export const ENTRY_COLUMNS = {
+  id: 'id',
+  timeMs: 'time_ms',
+  takenMs: 'taken_ms',
+  conveyor: 'conveyor',
+  takeup: 'takeup',
+  kind: 'kind',
+  body: 'body',
+} as const satisfies ColumnMap<keyof LoggedEntry>;

@@ -1,0 +1,101 @@
+import type { Database, Statement, Transaction } from 'better-sqlite3';
+import type { FindingOutput, MinuteOutput } from '../flow/output.js';
+import { type ColumnMap, insertInto, takePlace } from './columns.js';
+import type { AlarmEvent, OutputBatch } from './history.js';
+import type { Checkpoint } from './journal.js';
+import { DAY_COLUMNS, EVENT_COLUMNS, FINDING_COLUMNS, MINUTE_COLUMNS } from './output-columns.js';
+import { SqliteHours } from './sqlite-hours.js';
+
+const BY_TAKEUP = { takeupId: 'takeup_id' };
+
+interface OfTakeup {
+  readonly conveyor: string;
+  readonly takeup: string;
+}
+
+/** What the pipeline gives out, and the checkpoint, written in one transaction. */
+export class SqliteOutputs {
+  private readonly writeAll: Transaction<(outputs: OutputBatch) => readonly string[]>;
+  private readonly hours: SqliteHours;
+  private readonly addTakeup: Statement<[OfTakeup]>;
+  private readonly findTakeup: Statement<[OfTakeup], number>;
+  private readonly addEvent: Statement<[object]>;
+  private readonly putDay: Statement<[object]>;
+  private readonly putMinute: Statement<[object]>;
+  private readonly putFinding: Statement<[object]>;
+  private readonly putCheckpoint: Statement<[Checkpoint]>;
+  private readonly selectCheckpoint: Statement<[], Checkpoint>;
+
+  constructor(db: Database) {
+    this.hours = new SqliteHours(db);
+    this.addTakeup = db.prepare('INSERT INTO takeup (conveyor, takeup) VALUES (@conveyor, @takeup) ON CONFLICT DO NOTHING');
+    this.findTakeup = db.prepare<[OfTakeup], number>('SELECT id FROM takeup WHERE conveyor = @conveyor AND takeup = @takeup').pluck();
+    this.addEvent = db.prepare(`${insertInto('alarm_event', EVENT_COLUMNS)} ON CONFLICT (id) DO NOTHING`);
+    this.putDay = db.prepare(upsert('settled_day', { ...BY_TAKEUP, ...DAY_COLUMNS }, ['takeup_id', 'date']));
+    this.putMinute = db.prepare(upsert('minute', { ...BY_TAKEUP, ...MINUTE_COLUMNS }, ['takeup_id', 'time_ms']));
+    this.putFinding = db.prepare(upsert('finding', FINDING_COLUMNS, ['id']));
+    this.putCheckpoint = db.prepare(
+      'INSERT OR REPLACE INTO checkpoint (only_one, seq, fingerprint, state) VALUES (1, @seq, @fingerprint, @state)',
+    );
+    this.selectCheckpoint = db.prepare('SELECT seq, fingerprint, state FROM checkpoint');
+    this.writeAll = db.transaction((outputs: OutputBatch) => this.put(outputs));
+  }
+
+  /** @returns the ids of the events that were not known before */
+  write(outputs: OutputBatch): readonly string[] {
+    return this.writeAll.immediate(outputs);
+  }
+
+  checkpoint(): Checkpoint | undefined {
+    return this.selectCheckpoint.get();
+  }
+
+  private put({ events = [], days = [], minutes = [], findings = [], checkpoint }: OutputBatch): readonly string[] {
+    const takeupId = this.takeupIds();
+    const added = events.filter((event) => this.addEvent.run(eventRow(event)).changes > 0);
+    for (const day of days) this.putDay.run({ ...day, takeupId: takeupId(day) });
+    this.putMinutes(minutes, takeupId);
+    for (const finding of findings) this.putFinding.run(findingRow(finding));
+    if (checkpoint) this.putCheckpoint.run(checkpoint);
+    return added.map(({ id }) => id);
+  }
+
+  private putMinutes(minutes: readonly MinuteOutput[], takeupId: (of: OfTakeup) => number): void {
+    const touched = this.hours.touched();
+    for (const minute of minutes) {
+      const id = takeupId(minute);
+      this.putMinute.run({ ...minute, takeupId: id });
+      touched.add(id, minute.timeMs);
+    }
+    touched.rollUp();
+  }
+
+  /** Remembers ids for one transaction only: were it rolled back, a new id would be gone. */
+  private takeupIds(): (of: OfTakeup) => number {
+    const known = new Map<string, number>();
+    return ({ conveyor, takeup }) => {
+      const key = `${conveyor}/${takeup}`;
+      const id = known.get(key) ?? this.entered({ conveyor, takeup });
+      known.set(key, id);
+      return id;
+    };
+  }
+
+  private entered(takeup: OfTakeup): number {
+    this.addTakeup.run(takeup);
+    return this.findTakeup.get(takeup) as number;
+  }
+}
+
+function upsert(table: string, columns: ColumnMap<string>, key: readonly string[]): string {
+  return `${insertInto(table, columns)} ON CONFLICT (${key.join(', ')}) DO UPDATE SET ${takePlace(columns, key)}`;
+}
+
+function eventRow(event: AlarmEvent): object {
+  const { takeup = null, side = null, signal = null, by = null, why = null } = event;
+  return { ...event, takeup, side, signal, by, why };
+}
+
+function findingRow({ suggestion, ...finding }: FindingOutput): object {
+  return { ...finding, suggestion: suggestion === undefined ? null : JSON.stringify(suggestion) };
+}

@@ -1,0 +1,134 @@
+import type { Statement } from 'better-sqlite3';
+import type { FindingOutput, SettledDayOutput } from '../flow/output.js';
+import { AlarmEventQuery } from './alarm-event-query.js';
+import { type Nullable, selectList, withNaN, withoutNulls } from './columns.js';
+import { ENTRY_LIST, entryOf, type EntryRow, jsonOf } from './entry-row.js';
+import type { AlarmFilter, AlarmPage, FindingFilter, History, LoggedEntry, MinuteQuery, SiteVersion, SiteVersionHead } from './history.js';
+import { HistoryQuery } from './history-query.js';
+import type { ReadingColumns } from './journal.js';
+import type { Migration } from './migrate.js';
+import { DAY_COLUMNS, FINDING_COLUMNS } from './output-columns.js';
+import { oneOf, StatementCache, valuesOf, where, whereClause } from './query.js';
+import { ReadingQuery } from './reading-query.js';
+import { MIGRATIONS } from './schema.js';
+import { openForReading, type SqliteFile } from './sqlite-file.js';
+import { asStoreFault } from './store-fault.js';
+import type { StoreReader } from './store.js';
+
+export interface SqliteReaderOptions {
+  readonly dataDir: string;
+  /** The schema's history; a test may hand in one of its own. */
+  readonly migrations?: readonly Migration[];
+}
+
+/**
+ * Opens the store of a data folder for reading, beside a running agent or without one, in the same process or another.
+ *
+ * @throws TakelineFault, by rejection, where there is no store yet, it is not of this version, is damaged or cannot be read
+ */
+export function openSqliteReader(options: SqliteReaderOptions): Promise<StoreReader> {
+  return new Promise((resolve) => {
+    const file = openForReading(options.dataDir, options.migrations ?? MIGRATIONS);
+    try {
+      resolve(new SqliteReader(file));
+    } catch (error) {
+      file.close();
+      throw asStoreFault(file.path, 'read', error);
+    }
+  });
+}
+
+type DayRow = Nullable<Omit<SettledDayOutput, 'kind' | 'conveyor' | 'takeup'>>;
+type FindingRow = Omit<FindingOutput, 'suggestion'> & { readonly suggestion: string | null };
+
+class SqliteReader implements StoreReader {
+  private readonly statements: StatementCache;
+  private readonly alarms: AlarmEventQuery;
+  private readonly history: HistoryQuery;
+  private readonly journal: ReadingQuery;
+  private readonly selectDays: Statement<[object], DayRow>;
+  private readonly selectSite: Statement<[number], Nullable<SiteVersion>>;
+  private readonly selectSites: Statement<[], Nullable<SiteVersionHead>>;
+
+  constructor(private readonly file: SqliteFile) {
+    const { db } = file;
+    this.statements = new StatementCache(db);
+    this.alarms = new AlarmEventQuery(db);
+    this.history = new HistoryQuery(db);
+    this.journal = new ReadingQuery(db);
+    this.selectDays = db.prepare(
+      `SELECT ${selectList(DAY_COLUMNS)} FROM settled_day
+       WHERE takeup_id = (SELECT id FROM takeup WHERE conveyor = @conveyor AND takeup = @takeup) AND date BETWEEN @fromDate AND @toDate
+       ORDER BY date`,
+    );
+    this.selectSite = db.prepare('SELECT time_ms AS timeMs, by_whom AS "by", text FROM site_version WHERE nr = ?');
+    this.selectSites = db.prepare('SELECT nr, time_ms AS timeMs, by_whom AS "by" FROM site_version ORDER BY nr DESC');
+  }
+
+  settledDays(conveyor: string, takeup: string, fromDate: string, toDate: string): Promise<readonly SettledDayOutput[]> {
+    return this.file.attempt(() =>
+      this.selectDays
+        .all({ conveyor, takeup, fromDate, toDate })
+        .map((row) => ({ kind: 'settled-day', conveyor, takeup, ...withNaN<Omit<SettledDayOutput, 'kind' | 'conveyor' | 'takeup'>>(row) })),
+    );
+  }
+
+  minutes(query: MinuteQuery): Promise<History> {
+    return this.file.attempt(() => this.history.read(query));
+  }
+
+  alarmEvents(filter: AlarmFilter): Promise<AlarmPage> {
+    return this.file.attempt(() => this.alarms.page(filter));
+  }
+
+  entries(conveyor?: string, takeup?: string): Promise<readonly LoggedEntry[]> {
+    const conditions = [
+      ...where('conveyor = @conveyor', 'conveyor', conveyor),
+      ...where('(takeup = @takeup OR takeup IS NULL)', 'takeup', takeup),
+    ];
+    const sql = `SELECT ${ENTRY_LIST} FROM service_entry${whereClause(conditions)} ORDER BY time_ms, seq`;
+    return this.file.attempt(() => this.statements.of<EntryRow>(sql).all(valuesOf(conditions)).map(entryOf));
+  }
+
+  findings(filter: FindingFilter): Promise<readonly FindingOutput[]> {
+    const conditions = [
+      ...where('time_ms >= @fromMs', 'fromMs', filter.fromMs),
+      ...where('time_ms < @toMs', 'toMs', filter.toMs),
+      ...where('conveyor = @conveyor', 'conveyor', filter.conveyor),
+      ...where('takeup = @takeup', 'takeup', filter.takeup),
+      ...oneOf('finding', 'findings', filter.findings),
+    ];
+    const sql = `SELECT ${selectList(FINDING_COLUMNS)} FROM finding${whereClause(conditions)} ORDER BY time_ms DESC, id`;
+    return this.file.attempt(() => this.statements.of<FindingRow>(sql).all(valuesOf(conditions)).map(findingOf));
+  }
+
+  async *readings(signals: readonly string[], fromMs: number, toMs: number): AsyncGenerator<ReadingColumns> {
+    const places = await this.file.attempt(() => this.journal.placesOf(signals));
+    const next = (seq: number) => this.file.attempt(() => this.journal.next(places, { fromMs, toMs }, seq));
+    for (let page = await next(0); page; page = await next(page.seq)) if (page.columns.count > 0) yield page.columns;
+  }
+
+  siteVersions(): Promise<readonly SiteVersionHead[]> {
+    return this.file.attempt(() => this.selectSites.all().map((row) => withoutNulls<SiteVersionHead>(row)));
+  }
+
+  siteVersion(nr: number): Promise<SiteVersion | undefined> {
+    return this.file.attempt(() => {
+      const row = this.selectSite.get(nr);
+      return row && withoutNulls<SiteVersion>(row);
+    });
+  }
+
+  diskBytes(): Promise<number> {
+    return this.file.attempt(() => this.file.bytes());
+  }
+
+  /** Closing twice is harmless to SQLite too. */
+  stop(): Promise<void> {
+    return this.file.attempt(() => this.file.close());
+  }
+}
+
+function findingOf({ suggestion, ...row }: FindingRow): FindingOutput {
+  return { ...row, kind: 'finding', ...(suggestion === null ? {} : { suggestion: jsonOf(suggestion) }) };
+}

@@ -1,0 +1,113 @@
+import type { Statement } from 'better-sqlite3';
+import type { OutputBatch, SiteVersion } from './history.js';
+import type { Appended, Checkpoint, JournalInput, JournalItem, ReadingColumns } from './journal.js';
+import type { Migration } from './migrate.js';
+import { MIGRATIONS } from './schema.js';
+import { makeDataFolder, openForWriting, type SqliteFile } from './sqlite-file.js';
+import { SqliteJournal } from './sqlite-journal.js';
+import { SqliteOutputs } from './sqlite-outputs.js';
+import { asStoreFault } from './store-fault.js';
+import { StoreLock } from './store-lock.js';
+import type { StoreWriter } from './store.js';
+
+export interface SqliteWriterOptions {
+  /** Made where it is missing. */
+  readonly dataDir: string;
+  /** Names of the site's signals, in the order in which readings index them. */
+  readonly signals: readonly string[];
+  /** The store's file does not grow past this, so that it leaves the rest of the machine its disk; absent: as far as the disk goes. */
+  readonly maxBytes?: number;
+  /** The schema's history; a test may hand in one of its own. */
+  readonly migrations?: readonly Migration[];
+}
+
+/**
+ * Takes a data folder for writing.
+ *
+ * @throws TakelineFault, by rejection, where another agent has the folder, or the store is damaged, newer than this program, or cannot be
+ *   written
+ */
+export function openSqliteWriter(options: SqliteWriterOptions): Promise<StoreWriter> {
+  return new Promise((resolve) => {
+    makeDataFolder(options.dataDir);
+    const lock = StoreLock.take(options.dataDir);
+    let file: SqliteFile | undefined;
+    try {
+      file = openForWriting(options.dataDir, options.migrations ?? MIGRATIONS, options.maxBytes);
+      resolve(new SqliteWriter(file, lock, options.signals));
+    } catch (error) {
+      file?.close();
+      lock.release();
+      throw asStoreFault(options.dataDir, 'write', error);
+    }
+  });
+}
+
+class SqliteWriter implements StoreWriter {
+  private readonly journal: SqliteJournal;
+  private readonly outputs: SqliteOutputs;
+  private readonly addSite: Statement<[object]>;
+  private stopped = false;
+
+  constructor(
+    private readonly file: SqliteFile,
+    private readonly lock: StoreLock,
+    signals: readonly string[],
+  ) {
+    this.journal = new SqliteJournal(file.db, signals);
+    this.outputs = new SqliteOutputs(file.db);
+    this.addSite = file.db.prepare(
+      `INSERT INTO site_version (time_ms, by_whom, text) SELECT @timeMs, @by, @text
+       WHERE @text IS NOT (SELECT text FROM site_version ORDER BY nr DESC LIMIT 1)`,
+    );
+  }
+
+  get lastSeq(): number {
+    return this.journal.lastSeq;
+  }
+
+  appendReadings(batch: ReadingColumns): Promise<number> {
+    return this.file.attempt(() => this.journal.append(batch));
+  }
+
+  appendInput(input: JournalInput): Promise<Appended> {
+    return this.file.attempt(() => this.journal.appendInput(input));
+  }
+
+  async *readJournal(afterSeq: number): AsyncGenerator<JournalItem> {
+    const next = (seq: number) => this.file.attempt(() => this.journal.next(seq));
+    for (let item = await next(afterSeq); item; item = await next(item.seq)) yield item;
+  }
+
+  trimReadings(beforeMs: number): Promise<number> {
+    return this.file.attempt(() => this.journal.trim(beforeMs));
+  }
+
+  loadCheckpoint(): Promise<Checkpoint | undefined> {
+    return this.file.attempt(() => this.outputs.checkpoint());
+  }
+
+  writeOutputs(outputs: OutputBatch): Promise<readonly string[]> {
+    return this.file.attempt(() => {
+      const covered = outputs.checkpoint?.seq ?? 0;
+      if (covered > this.lastSeq) throw new RangeError(`a checkpoint covers ${covered}, the journal ends at ${this.lastSeq}`);
+      return this.outputs.write(outputs);
+    });
+  }
+
+  recordSite({ timeMs, by, text }: SiteVersion): Promise<boolean> {
+    return this.file.attempt(() => this.addSite.run({ timeMs, by: by ?? null, text }).changes > 0);
+  }
+
+  stop(): Promise<void> {
+    if (this.stopped) return Promise.resolve();
+    this.stopped = true;
+    return this.file.attempt(() => {
+      try {
+        this.file.close();
+      } finally {
+        this.lock.release();
+      }
+    });
+  }
+}

@@ -1,0 +1,99 @@
+import type { FindingOutput, SettledDayOutput } from '../flow/output.js';
+import type {
+  AlarmFilter,
+  AlarmPage,
+  FindingFilter,
+  History,
+  LoggedEntry,
+  MinuteQuery,
+  OutputBatch,
+  SiteVersion,
+  SiteVersionHead,
+} from './history.js';
+import type { Appended, Checkpoint, JournalInput, JournalItem, ReadingColumns } from './journal.js';
+
+/**
+ * The agent's side of the store. There is one writer of a store at any time. Whatever a promise says is written is durable, also
+ * through a power cut. A failure of the disk rejects with a `TakelineFault`, and then nothing of the call is kept.
+ */
+export interface StoreWriter {
+  /** Sequence number of the last thing journalled; 0 before the first. */
+  readonly lastSeq: number;
+
+  /**
+   * Journals readings as they were taken, all or none.
+   *
+   * @param batch - `signal` indexes the names that the store was opened with
+   * @returns the sequence number of the last one; that of the journal for an empty batch
+   * @throws RangeError where an index names no signal
+   */
+  appendReadings(batch: ReadingColumns): Promise<number>;
+
+  /** Journals a service entry or an operator's action, in one sequence with the readings. An entry is in the service log from then on. */
+  appendInput(input: JournalInput): Promise<Appended>;
+
+  /** What was journalled after `afterSeq`, in order, to the end of the journal as it is when that is reached. */
+  readJournal(afterSeq: number): AsyncIterable<JournalItem>;
+
+  /**
+   * Drops old readings, a stretch of some ten thousand at a time, up to a few stretches so that nobody waits long: call again until it
+   * gives 0. A stretch goes when most of its readings are older, so that one device whose clock is wrong neither keeps the journal
+   * for ever nor empties it. What the checkpoint does not cover stays.
+   *
+   * @returns how many readings went
+   */
+  trimReadings(beforeMs: number): Promise<number>;
+
+  /** The saved state, whatever site it belongs to; undefined before the first. */
+  loadCheckpoint(): Promise<Checkpoint | undefined>;
+
+  /**
+   * Writes outputs, and the checkpoint that they belong to, in one transaction. A known event is left as it is; days, minutes and
+   * findings take the place of those of the same name.
+   *
+   * @returns the ids of the events that were not known before, in their order
+   */
+  writeOutputs(outputs: OutputBatch): Promise<readonly string[]>;
+
+  /** Keeps a site file's text. @returns whether it differs from the last one, and so is a version of its own */
+  recordSite(version: SiteVersion): Promise<boolean>;
+
+  /** Lets go of the store. Stopping twice is harmless. */
+  stop(): Promise<void>;
+}
+
+/** The web's side of the store: sees what the agent has written up to the call. */
+export interface StoreReader {
+  /** Rows of a take-up, both dates (`YYYY-MM-DD`) included, in order. */
+  settledDays(conveyor: string, takeup: string, fromDate: string, toDate: string): Promise<readonly SettledDayOutput[]>;
+
+  /** History of a take-up from minutes to years: every bucket keeps its extremes. @throws RangeError where `maxPoints` is below 2 */
+  minutes(query: MinuteQuery): Promise<History>;
+
+  /** A page of alarm events, latest first. @throws RangeError where `limit` is below 1 */
+  alarmEvents(filter: AlarmFilter): Promise<AlarmPage>;
+
+  /** The service log in order of time; a take-up's has the entries for its whole conveyor among its own. */
+  entries(conveyor?: string, takeup?: string): Promise<readonly LoggedEntry[]>;
+
+  /** Findings, latest known first. */
+  findings(filter: FindingFilter): Promise<readonly FindingOutput[]>;
+
+  /**
+   * Journalled readings of some signals with `fromMs` ≤ time < `toMs`, in the order in which they were taken.
+   *
+   * @param signals - names; `signal` of what comes indexes them
+   */
+  readings(signals: readonly string[], fromMs: number, toMs: number): AsyncIterable<ReadingColumns>;
+
+  /** Every version of the site file, latest first. */
+  siteVersions(): Promise<readonly SiteVersionHead[]>;
+
+  siteVersion(nr: number): Promise<SiteVersion | undefined>;
+
+  /** What the store takes on the disk, in bytes. */
+  diskBytes(): Promise<number>;
+
+  /** Lets go of the store. Stopping twice is harmless. */
+  stop(): Promise<void>;
+}
