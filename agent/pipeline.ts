@@ -100,6 +100,7 @@ export class Pipeline {
           // A correction need not say whose entry it corrects: each account knows its own.
           if (input.entry.kind === 'correction' || way.conveyor.id === input.entry.conveyor) {
             way.enter(input.entry, Math.max(input.timeMs, this.nowMs), out);
+            this.lookAhead(way);
           }
         }
         break;
@@ -123,8 +124,12 @@ export class Pipeline {
       this.nowMs = timeMs;
     }
     way.read(index, timeMs, raw, out);
-    const due = way.earliestDueMs(index);
-    if (due < this.nextDueMs) this.nextDueMs = due;
+    if (way.dueMoved) this.lookAhead(way);
+  }
+
+  private lookAhead(way: ConveyorWay): void {
+    way.dueMoved = false;
+    this.nextDueMs = Math.min(this.nextDueMs, way.dueMs);
   }
 
   private start(timeMs: number): void {

@@ -69,16 +69,3 @@ export function createLifecycle<Started>(begin: (onStop: OnStop) => Promise<Star
       })()),
   };
 }
-
-/** Resolves when the person or the system asks the process to end (Ctrl-C, or SIGTERM from a service manager). */
-export function untilAskedToEnd(): Promise<NodeJS.Signals> {
-  return new Promise((resolve) => {
-    const asked = (signal: NodeJS.Signals): void => {
-      process.off('SIGINT', asked);
-      process.off('SIGTERM', asked);
-      resolve(signal);
-    };
-    process.on('SIGINT', asked);
-    process.on('SIGTERM', asked);
-  });
-}

@@ -29,7 +29,7 @@ export class PositionFilter {
   timeMs = NaN;
   spikeFree = NaN;
   readonly hampel: HampelFilter;
-  private readonly smooth: LowPass;
+  readonly smooth: LowPass;
 
   constructor(signal: Signal, settings: FilterSettings, saved?: PositionFilterSaved) {
     this.hampel = new HampelFilter(

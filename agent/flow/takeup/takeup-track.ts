@@ -32,10 +32,19 @@ export class SideTrack {
 
   /** Works the cells out after a reading, or after something became unknown. */
   refresh(): void {
-    this.cells[0] = this.xMm;
-    this.cells[1] = this.smoothedMm;
-    this.cells[2] = this.springMm;
-    this.cells[3] = this.smoothedSpringMm;
+    const { cells, position, springFilter, springSampler, setting } = this;
+    const known = this.positionSampler.known;
+    cells[0] = known ? position.spikeFree : NaN;
+    cells[1] = known ? position.smooth.value : NaN;
+    if (springSampler === undefined || springFilter === undefined) {
+      // followedSpringMm, written out: it is asked for every reading of every sensor.
+      const fromSet = setting.set.springMm - setting.set.positionMm;
+      cells[2] = fromSet + cells[0];
+      cells[3] = fromSet + cells[1];
+    } else {
+      cells[2] = springSampler.known ? springFilter.spikeFree : NaN;
+      cells[3] = springSampler.known ? springFilter.smooth.value : NaN;
+    }
   }
 
   get known(): boolean {

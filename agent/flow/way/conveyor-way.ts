@@ -31,6 +31,8 @@ export class ConveyorWay {
   readonly alarms: AlarmBook;
   readonly account: ChainAccount;
   readonly takeups: readonly TakeupWay[];
+  /** Something may fall due earlier than `dueMs` last said. */
+  dueMoved = true;
 
   private readonly samplers: readonly Sampler[];
   private readonly roles: readonly Role[];
@@ -90,6 +92,8 @@ export class ConveyorWay {
   read(index: number, timeMs: number, raw: number, out: Output[]): void {
     const sampler = this.samplers[index] as Sampler;
     const { lost, fault } = sampler;
+    // A first reading, or one after silence, sets a term that was not there.
+    if (lost || Number.isNaN(sampler.lastMs)) this.dueMoved = true;
     const verdict = sampler.push(timeMs, raw);
     if (lost !== sampler.lost) this.signalAlarms.tellLost(index, sampler, timeMs, out);
     if (fault !== sampler.fault) this.turnFault(index, sampler, timeMs, raw, out);
@@ -139,7 +143,10 @@ export class ConveyorWay {
         continue;
       }
       const window = way.moved(role.side, filter.timeMs, out);
-      if (window !== undefined) this.account.settled(role.takeup, window, out);
+      if (window !== undefined) {
+        this.account.settled(role.takeup, window, out);
+        this.dueMoved = true;
+      }
     }
   }
 
@@ -172,13 +179,6 @@ export class ConveyorWay {
         if (role.kind === 'spring') this.takeups[role.takeup]?.judgeSpring(role.side, timeMs, out);
         else this.takeups[role.takeup]?.judgeSide(role.side, timeMs, out);
     }
-  }
-
-  /** What may have fallen due earlier by a reading of this signal: its own silence, or the end of the day. */
-  earliestDueMs(index: number): number {
-    const { lostAtMs } = this.samplers[index] as Sampler;
-    const { dueMs } = this.account;
-    return lostAtMs < dueMs ? lostAtMs : dueMs;
   }
 
   /** The next instant at which something falls due without a reading. */
@@ -214,6 +214,7 @@ export class ConveyorWay {
   /** Takes a service entry that has become known. */
   enter(entry: ServiceEntry, nowMs: number, out: Output[]): void {
     this.account.enter(entry, nowMs, out);
+    this.dueMoved = true;
   }
 
   /** The recording has ended: what waits for neighbours is judged, and the days there are, given out. */

@@ -153,11 +153,12 @@ export class TakeupWay {
     const ranMs = Number.isNaN(window.lastSampleMs) ? 0 : running.ranMsAt(timeMs) - running.ranMsAt(lastMs);
     const { left, right } = track;
     const { sample } = this;
-    const [leftSpring, rightSpring] = [left.springMm, right.springMm];
+    const [leftMm, rightMm] = [left.cells[0] as number, right.cells[0] as number];
+    const [leftSpring, rightSpring] = [left.cells[2] as number, right.cells[2] as number];
     sample[0] = mm;
-    sample[1] = left.xMm;
-    sample[2] = right.xMm;
-    sample[3] = left.xMm - right.xMm;
+    sample[1] = leftMm;
+    sample[2] = rightMm;
+    sample[3] = leftMm - rightMm;
     // A spring that is followed from the carriage is worked out from it later, by the account as it then stands.
     sample[4] = left.springSampler ? leftSpring : NaN;
     sample[5] = right.springSampler ? rightSpring : NaN;

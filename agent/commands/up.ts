@@ -1,0 +1,79 @@
+import type { Command, CommandIo } from './command.js';
+import { parseOptions, portOf, readSiteOrTell, textOf, type Parsed } from './options.js';
+import { WALL_CLOCK } from '../process/clock.js';
+import { lineLog } from '../process/log.js';
+import { untilStopped } from '../process/until-stopped.js';
+import { readDemoSite } from '../demo/demo-site.js';
+import type { Site } from '../site/site.js';
+import { createStation, type StationOptions } from './station.js';
+
+const USAGE = `takeline up [--site FILE] [--data DIR] [--simulate] [options]
+
+broker, agent and web in one process; with no site file, the demo site with its simulated plant and its history
+  --site FILE      the site file
+  --data DIR       where everything is kept; default ./data
+  --simulate       a simulated plant publishes the site's readings
+  --host ADDRESS   where broker and web listen; default 127.0.0.1, this machine alone
+  --port PORT      of the web pages; default 8080
+  --mqtt-port PORT of the broker; default 1883
+  --ws-port PORT   of the broker over WebSocket; default 1884
+  --broker URL     an outside broker instead of the embedded one; its sign-in comes from
+                   TAKELINE_BROKER_USER and TAKELINE_BROKER_PASSWORD
+
+exit code: 0 stopped by Ctrl-C or SIGTERM, 1 something cannot be used, 2 wrong usage`;
+
+/** `takeline up`: everything in one process. */
+export const upCommand: Command = { name: 'up', summary: 'runs broker, agent and web in one process', usage: USAGE, run };
+
+const OPTIONS = {
+  site: { type: 'string' },
+  data: { type: 'string' },
+  simulate: { type: 'boolean' },
+  host: { type: 'string' },
+  port: { type: 'string' },
+  'mqtt-port': { type: 'string' },
+  'ws-port': { type: 'string' },
+  broker: { type: 'string' },
+} as const;
+
+async function run(args: readonly string[], io: CommandIo): Promise<number> {
+  const parsed = parseOptions('up', USAGE, args, OPTIONS, io);
+  if (typeof parsed === 'number') return parsed;
+  const sitePath = textOf(parsed, 'site');
+  const site = sitePath === undefined ? await readDemoSite() : await readSiteOrTell(sitePath, io);
+  if (site === undefined) return 1;
+  const station = createStation(optionsOf(parsed, site, sitePath === undefined, io));
+  // From here on Ctrl-C stops what has begun, also while it is still beginning.
+  const stopped = untilStopped();
+  const started = station.start();
+  const first = await Promise.race([started.then(() => 'started' as const), stopped.then(() => 'stopped' as const)]);
+  if (first === 'started') {
+    const { url, signIn, brokerUrl } = await started;
+    io.out(`${site.name} is watched.`);
+    io.out(`Pages:   ${url}`);
+    io.out(`Sign in: ${signIn}`);
+    io.out(`Broker:  ${brokerUrl}`);
+    io.out('Stop with Ctrl-C. Takeline is not a safety device and stops nothing.');
+    await stopped;
+  }
+  await station.stop();
+  return 0;
+}
+
+function optionsOf(parsed: Parsed, site: Site, demo: boolean, io: CommandIo): StationOptions {
+  const broker = textOf(parsed, 'broker');
+  return {
+    site,
+    demo,
+    simulate: demo || parsed.values['simulate'] === true,
+    dataDir: textOf(parsed, 'data') ?? 'data',
+    host: textOf(parsed, 'host') ?? '127.0.0.1',
+    webPort: portOf(parsed, 'port', 8080),
+    tcpPort: portOf(parsed, 'mqtt-port', 1883),
+    wsPort: portOf(parsed, 'ws-port', 1884),
+    ...(broker === undefined ? {} : { brokerUrl: broker }),
+    clock: WALL_CLOCK,
+    log: lineLog(WALL_CLOCK, io.err),
+    io,
+  };
+}
