@@ -1,0 +1,104 @@
+import type { AgentStatus, AlarmMessage, TakeupNow } from '../../../agent/contract/messages.js';
+import { AgentHearing } from './agent-hearing.js';
+import type { LinkState, PictureMessage, StandingEntry } from './live-messages.js';
+import { SilentAlarm } from './silent-alarm.js';
+import { StandingAlarms } from './standing-alarms.js';
+import { takeupKey } from './takeup-key.js';
+
+/** What the web server hears, and when. */
+export type LiveInput =
+  | { readonly kind: 'now'; readonly message: TakeupNow }
+  | { readonly kind: 'alarm'; readonly message: AlarmMessage }
+  | { readonly kind: 'status'; readonly message: AgentStatus; readonly atMs: number }
+  | { readonly kind: 'broker'; readonly connected: boolean; readonly atMs: number }
+  | { readonly kind: 'silence-acknowledged'; readonly atMs: number }
+  | { readonly kind: 'tick'; readonly atMs: number };
+
+/** Which parts of the picture an input changed. */
+export interface Changed {
+  /** Key of the take-up. */
+  readonly takeup?: string;
+  readonly standing: boolean;
+  readonly link: boolean;
+}
+
+const NOTHING: Changed = { standing: false, link: false };
+
+/**
+ * The present: every message merged into the latest value per take-up, the standing alarms, and whether the agent is
+ * heard. Time is handed in.
+ */
+export class LivePicture {
+  private readonly takeups = new Map<string, TakeupNow>();
+  private readonly standing = new StandingAlarms();
+  private readonly hearing: AgentHearing;
+  private readonly silence = new SilentAlarm();
+  private broker: LinkState['broker'];
+  private link: LinkState;
+
+  /**
+   * @param known - keys of the take-ups of the site; what is told of others is of another site file and is left out
+   * @param startMs - since when anything could have been heard
+   */
+  constructor(
+    private readonly known: ReadonlySet<string>,
+    startMs: number,
+  ) {
+    this.hearing = new AgentHearing(startMs);
+    this.broker = { connected: false, sinceMs: startMs };
+    this.link = { broker: this.broker, agent: this.hearing.stateAt(startMs) };
+  }
+
+  /** Takes in what was heard and says what it changed. */
+  push(input: LiveInput): Changed {
+    switch (input.kind) {
+      case 'now':
+        return this.takeNow(input.message);
+      case 'alarm':
+        return { ...NOTHING, standing: this.standing.takeMessage(input.message) };
+      case 'status':
+        this.hearing.heard(input.message, input.atMs);
+        return this.judge(input.atMs);
+      case 'broker':
+        this.hearing.brokerIs(input.connected);
+        if (this.broker.connected !== input.connected) this.broker = { connected: input.connected, sinceMs: input.atMs };
+        return this.judge(input.atMs);
+      case 'silence-acknowledged':
+        return { ...NOTHING, standing: this.silence.acknowledge() };
+      case 'tick':
+        return this.judge(input.atMs);
+    }
+  }
+
+  /** The latest of one take-up; undefined before the first. */
+  takeup(key: string): TakeupNow | undefined {
+    return this.takeups.get(key);
+  }
+
+  standingAlarms(): readonly StandingEntry[] {
+    const silence = this.silence.entry();
+    return silence === undefined ? this.standing.list() : [silence, ...this.standing.list()];
+  }
+
+  linkState(): LinkState {
+    return this.link;
+  }
+
+  /** Everything, for a screen that has nothing. */
+  whole(atMs: number): PictureMessage {
+    return { atMs, link: this.link, takeups: [...this.takeups.values()], standing: this.standingAlarms() };
+  }
+
+  private takeNow(message: TakeupNow): Changed {
+    const key = takeupKey(message.conveyor, message.takeup);
+    if (!this.known.has(key)) return NOTHING;
+    this.takeups.set(key, message);
+    return { takeup: key, standing: this.standing.takeNow(message), link: false };
+  }
+
+  private judge(atMs: number): Changed {
+    const before = this.link;
+    this.link = { broker: this.broker, agent: this.hearing.stateAt(atMs) };
+    return { standing: this.silence.judge(this.link.agent, atMs), link: JSON.stringify(before) !== JSON.stringify(this.link) };
+  }
+}

@@ -1,0 +1,25 @@
+import { existsSync } from 'node:fs';
+import { join } from 'node:path';
+import fastifyStatic from '@fastify/static';
+import { ProblemError } from '../logic/problem.js';
+import type { App } from './app.js';
+
+/**
+ * Serves the built screens. Files under `assets/` bear a digest in their name and may be kept for good; the page itself
+ * is asked for anew each time.
+ *
+ * @param clientDir - where `npm run build` puts them
+ */
+export async function serveScreens(app: App, clientDir: string): Promise<void> {
+  if (!existsSync(join(clientDir, 'index.html'))) {
+    app.get('/', () => Promise.reject(new ProblemError('no-screens', 'Run npm run build, then start again.')));
+    return;
+  }
+  await app.register(fastifyStatic, {
+    root: clientDir,
+    cacheControl: false,
+    setHeaders: (response, path) => {
+      response.setHeader('cache-control', path.includes('/assets/') ? 'public, max-age=31536000, immutable' : 'no-cache');
+    },
+  });
+}

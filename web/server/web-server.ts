@@ -1,0 +1,140 @@
+import { fileURLToPath } from 'node:url';
+import { WALL_CLOCK, type Clock } from '../../agent/process/clock.js';
+import { TakelineFault } from '../../agent/process/fault.js';
+import { createLifecycle, type Lifecycle, type OnStop } from '../../agent/process/lifecycle.js';
+import type { Site } from '../../agent/site/site.js';
+import type { StoreReader } from '../../agent/store/store.js';
+import { LazyHistory } from './lazy-history.js';
+import { AgentLink, type BrokerAddress } from './live/agent-link.js';
+import { LivePush } from './live/live-push.js';
+import { LivePicture, type LiveInput } from './logic/live-picture.js';
+import { siteAnswer, type AlarmList } from './logic/site-answer.js';
+import { takeupKey } from './logic/takeup-key.js';
+import { People } from './people/people.js';
+import { sessionKey } from './people/session-key.js';
+import { createApp, type App } from './plugins/app.js';
+import { guardRequests } from './plugins/headers.js';
+import { answerProblems } from './plugins/problems.js';
+import { serveScreens } from './plugins/screens.js';
+import { keepSessions } from './plugins/sessions.js';
+import { alarmRoutes } from './routes/alarm-routes.js';
+import { peopleRoutes } from './routes/people-routes.js';
+import { sessionRoutes } from './routes/session-routes.js';
+import { siteRoutes } from './routes/site-routes.js';
+import { takeupRoutes } from './routes/takeup-routes.js';
+
+export interface WebServerOptions {
+  readonly site: Site;
+  /** The alarm list, which screens take limits and words from. */
+  readonly alarmList: AlarmList;
+  /** People, their passwords and the session key are kept below it. */
+  readonly dataDir: string;
+  /** Opens the store for reading; asked again where it fails. */
+  readonly openHistory: () => Promise<StoreReader>;
+  readonly broker: BrokerAddress;
+  /** Default 127.0.0.1: only this machine. */
+  readonly host?: string;
+  /** Default 8080; 0 takes a free one. */
+  readonly port?: number;
+  /** Where the built screens are; default where `npm run build` puts them. */
+  readonly clientDir?: string;
+  readonly clock?: Clock;
+  /** What an operator of the machine should know, a line at a time. */
+  readonly log?: (line: string) => void;
+}
+
+export interface WebServerStarted {
+  readonly url: string;
+  readonly port: number;
+  /** As long as the password made at the first start was not changed. */
+  readonly firstPassword?: { readonly name: string; readonly password: string };
+}
+
+export type WebServer = Lifecycle<WebServerStarted>;
+
+const DEFAULT_HOST = '127.0.0.1';
+const DEFAULT_PORT = 8080;
+/** The agent's silence is judged so often. */
+const TICK_MS = 1000;
+
+/**
+ * The web server: screens, history, and the present pushed live.
+ *
+ * @returns `start` fails with a TakelineFault where the port is taken or the data folder is damaged; a broker that is away is waited for
+ */
+export function createWebServer(options: WebServerOptions): WebServer {
+  return createLifecycle((onStop) => begin(options, onStop));
+}
+
+async function begin(options: WebServerOptions, onStop: OnStop): Promise<WebServerStarted> {
+  const { site, dataDir, broker, host = DEFAULT_HOST, clock = WALL_CLOCK, log = () => undefined } = options;
+  const known = new Set(site.conveyors.flatMap(({ id, takeups }) => takeups.map((takeup) => takeupKey(id, takeup.id))));
+  const people = await People.open(dataDir);
+  const history = new LazyHistory(options.openHistory);
+  onStop('history', () => history.stop());
+  const picture = new LivePicture(known, clock.nowMs());
+  const app = createApp();
+  onStop('http', () => app.close());
+
+  await guardRequests(app);
+  const whoIs = await keepSessions(app, { people, key: await sessionKey(dataDir), siteId: site.id });
+  answerProblems(app, log);
+  const push = new LivePush({ server: app.server, picture, whoIs, clock });
+  onStop('live push', () => push.stop());
+  const hear = (input: LiveInput) => {
+    const changed = picture.push(input);
+    push.note(changed);
+    return changed;
+  };
+  const link = new AgentLink({ broker, siteId: site.id, clock, hear, log });
+
+  siteRoutes(app, { site: siteAnswer(site, options.alarmList), link: () => picture.linkState() });
+  sessionRoutes(app, { people, endSession: (session) => push.endSession(session), endPerson: (name) => push.endPerson(name) });
+  peopleRoutes(app, { people, endPerson: (name) => push.endPerson(name) });
+  takeupRoutes(app, { history, known });
+  alarmRoutes(app, {
+    history,
+    standing: () => picture.standingAlarms(),
+    request: (verb, by, fields) => link.request(verb, by, fields),
+    acknowledgeSilence: () => hear({ kind: 'silence-acknowledged', atMs: clock.nowMs() }).standing,
+  });
+  await serveScreens(app, options.clientDir ?? fileURLToPath(new URL('../client', import.meta.url)));
+
+  const port = await listen(app, host, options.port ?? DEFAULT_PORT);
+  link.start();
+  onStop('broker link', () => link.stop());
+  const timer = setInterval(() => hear({ kind: 'tick', atMs: clock.nowMs() }), TICK_MS);
+  onStop('ticks', () => clearInterval(timer));
+  const firstPassword = await people.firstPassword();
+  return {
+    url: `http://${host.includes(':') ? `[${host}]` : host}:${port}`,
+    port,
+    ...(firstPassword === undefined ? {} : { firstPassword }),
+  };
+}
+
+async function listen(app: App, host: string, port: number): Promise<number> {
+  try {
+    await app.listen({ host, port });
+  } catch (error) {
+    throw listenFault(error, host, port);
+  }
+  const address = app.server.address();
+  if (address === null || typeof address === 'string') throw new Error('the web server listens on no port');
+  return address.port;
+}
+
+function listenFault(error: unknown, host: string, port: number): unknown {
+  const code = error instanceof Error && 'code' in error ? error.code : undefined;
+  switch (code) {
+    case 'EADDRINUSE':
+      return new TakelineFault('port-in-use', `Port ${port} of ${host} is in use: end what uses it, or choose another with --port.`);
+    case 'EACCES':
+      return new TakelineFault('port-forbidden', `This user may not listen on port ${port}: choose one above 1023 with --port.`);
+    case 'EADDRNOTAVAIL':
+    case 'ENOTFOUND':
+      return new TakelineFault('host-unknown', `This machine has no address ${host}: give one of its own with --host.`);
+    default:
+      return error;
+  }
+}
