@@ -1,0 +1,81 @@
+import { useEffect } from 'preact/hooks';
+import { Announcer } from './parts/announcer.js';
+import { Banner } from './parts/banner.js';
+import { Footer } from './parts/footer.js';
+import { Hatches } from './parts/hatches.js';
+import { Header } from './parts/header.js';
+import { AlarmsScreen } from './screens/alarms.js';
+import { FloorScreen } from './screens/floor.js';
+import { PeopleScreen } from './screens/people.js';
+import { SignInScreen } from './screens/sign-in.js';
+import { TakeupScreen } from './screens/takeup.js';
+import { goLive } from './state/live.js';
+import { route } from './state/route.js';
+import { begin, me, site, startProblem } from './state/session.js';
+
+/** All screens: who is signed in sees the one that the address names. */
+export function App() {
+  if (me.value === null) return <SignInScreen />;
+  if (me.value === undefined || site.value === undefined) return <Starting />;
+  return <SignedIn />;
+}
+
+function Starting() {
+  if (startProblem.value === undefined) return <p class="starting">Takeline is starting …</p>;
+  return (
+    <main class="starting">
+      <p role="alert">{startProblem.value}</p>
+      <button type="button" onClick={() => void begin()}>
+        Try again
+      </button>
+    </main>
+  );
+}
+
+function SignedIn() {
+  useEffect(goLive, []);
+  return (
+    <div class="shell">
+      <a class="skip" href="#main" onClick={toMain}>
+        To the content
+      </a>
+      <Header />
+      <Banner />
+      <main id="main" tabIndex={-1}>
+        <Screen />
+      </main>
+      <Footer />
+      <Hatches />
+      <Announcer />
+    </div>
+  );
+}
+
+/** The part after `#` names a screen, so the skip link moves the focus itself. */
+function toMain(event: Event): void {
+  event.preventDefault();
+  document.getElementById('main')?.focus();
+}
+
+function Screen() {
+  const { value } = route;
+  switch (value.screen) {
+    case 'floor':
+      return <FloorScreen />;
+    case 'takeup':
+      return <TakeupScreen key={`${value.conveyor}/${value.takeup}`} conveyor={value.conveyor} takeup={value.takeup} />;
+    case 'alarms':
+      return <AlarmsScreen />;
+    case 'people':
+      return <PeopleScreen />;
+    case 'nowhere':
+      return (
+        <section class="page">
+          <h1>There is no such screen</h1>
+          <p>
+            Go to the <a href="#/">floor</a> or the <a href="#/alarms">alarms</a>.
+          </p>
+        </section>
+      );
+  }
+}

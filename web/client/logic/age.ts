@@ -1,0 +1,29 @@
+const MINUTE_S = 60;
+const HOUR_S = 60 * MINUTE_S;
+const DAY_S = 24 * HOUR_S;
+
+/**
+ * How old something is, in the coarsest words that still tell: `4 s`, `12 min`, `3 h 20 min`, `5 days`.
+ *
+ * @param ageMs - a reading that seems to come from the future, by two clocks that differ, is new
+ */
+export function ageWords(ageMs: number): string {
+  const seconds = Math.max(0, Math.floor(ageMs / 1000));
+  if (seconds < 2 * MINUTE_S) return `${seconds} s`;
+  if (seconds < 2 * HOUR_S) return `${Math.floor(seconds / MINUTE_S)} min`;
+  if (seconds < 2 * DAY_S) {
+    const minutes = Math.floor((seconds % HOUR_S) / MINUTE_S);
+    return `${Math.floor(seconds / HOUR_S)} h${minutes === 0 ? '' : ` ${minutes} min`}`;
+  }
+  return `${Math.floor(seconds / DAY_S)} days`;
+}
+
+/** Whole days from today to a date, both `YYYY-MM-DD`; negative for one that is past. */
+export function daysUntil(date: string, today: string): number {
+  return Math.round((Date.parse(date) - Date.parse(today)) / (DAY_S * 1000));
+}
+
+/** `1 day`, `12 days`. */
+export function daysWords(days: number): string {
+  return days === 1 ? '1 day' : `${days} days`;
+}

@@ -1,0 +1,39 @@
+import type { StandingEntry } from '../../server/logic/live-messages.js';
+import { alarmWords, callsForSomeone, priorityWords } from './alarm-words.js';
+
+/** What a screen reader is told: that an alarm came or went, and of what. */
+export interface AlarmNews {
+  /** Said at once, in the middle of anything; the others wait for a pause. */
+  readonly pressing: boolean;
+  readonly text: string;
+}
+
+/**
+ * What changed among the standing alarms. Figures that move and alarms that are merely acknowledged are no news.
+ *
+ * @param placeOf - how people call the place of an alarm
+ */
+export function alarmNews(
+  before: readonly StandingEntry[],
+  after: readonly StandingEntry[],
+  placeOf: (alarm: StandingEntry) => string,
+): readonly AlarmNews[] {
+  const [was, is] = [before, after].map((list) => new Map(list.filter(stands).map((alarm) => [alarm.id, alarm]))) as [
+    Map<string, StandingEntry>,
+    Map<string, StandingEntry>,
+  ];
+  const raised = [...is.values()].filter(({ id }) => !was.has(id));
+  const cleared = [...was.values()].filter(({ id }) => !is.has(id));
+  return [
+    ...raised.map((alarm) => ({
+      pressing: alarm.priority === 'urgent' || alarm.priority === 'high',
+      text: `${priorityWords(alarm.priority)} alarm: ${alarmWords(alarm.alarm)}, ${placeOf(alarm)}.`,
+    })),
+    ...cleared.map((alarm) => ({ pressing: false, text: `No longer: ${alarmWords(alarm.alarm)}, ${placeOf(alarm)}.` })),
+  ];
+}
+
+/** The condition is there; one that is only waiting to be acknowledged is gone already. */
+function stands({ state }: StandingEntry): boolean {
+  return callsForSomeone(state) && state !== 'returned-unacknowledged';
+}

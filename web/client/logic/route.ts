@@ -1,0 +1,35 @@
+/** A screen and what it shows, as the part of the address after `#`. */
+export type Route =
+  | { readonly screen: 'floor' }
+  | { readonly screen: 'takeup'; readonly conveyor: string; readonly takeup: string }
+  | { readonly screen: 'alarms' }
+  | { readonly screen: 'people' }
+  | { readonly screen: 'nowhere' };
+
+/** @param hash - as the browser has it: empty, or from `#` on */
+export function parseRoute(hash: string): Route {
+  const [screen, ...rest] = hash
+    .replace(/^#\/?/, '')
+    .split('/')
+    .map((part) => decode(part));
+  if (screen === '' || screen === undefined) return { screen: 'floor' };
+  if (screen === 'takeup') {
+    const [conveyor, takeup, more] = rest;
+    if (conveyor && takeup && more === undefined) return { screen: 'takeup', conveyor, takeup };
+  } else if ((screen === 'alarms' || screen === 'people') && rest.length === 0) return { screen };
+  return { screen: 'nowhere' };
+}
+
+/** The address of a take-up's screen. */
+export function takeupHref(conveyor: string, takeup: string): string {
+  return `#/takeup/${encodeURIComponent(conveyor)}/${encodeURIComponent(takeup)}`;
+}
+
+/** An address that is half a percent sign is somebody's typing, not a fault of ours. */
+function decode(part: string): string {
+  try {
+    return decodeURIComponent(part);
+  } catch {
+    return part;
+  }
+}

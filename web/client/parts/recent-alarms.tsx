@@ -1,0 +1,65 @@
+import { localTime } from '../../../agent/units/local-time.js';
+import type { AlarmEventAnswer, AlarmsAnswer } from '../../server/logic/answers.js';
+import { inUnits } from '../logic/alarm-figures.js';
+import { alarmWords, priorityWords } from '../logic/alarm-words.js';
+import { placeWords } from '../state/places.js';
+import { site, units } from '../state/session.js';
+import type { Answer } from '../state/use-answer.js';
+import { PriorityShape } from './alarm-mark.js';
+
+interface RecentAlarmsProps {
+  readonly answer: Answer<AlarmsAnswer>;
+  readonly withPlace: boolean;
+}
+
+/** The latest changes of alarms, latest first. */
+export function RecentAlarms({ answer, withPlace }: RecentAlarmsProps) {
+  if (answer.state === 'loading') return <p class="quiet-words">Asking …</p>;
+  if (answer.state === 'failed') return <p class="problem">{answer.words}</p>;
+  if (answer.value.recent.length === 0) return <p class="quiet-words">No alarm has ever changed here.</p>;
+  return (
+    <div class="table-frame" tabIndex={0} role="region" aria-label="Recent alarm changes">
+      <table class="recent-alarms">
+        <thead>
+          <tr>
+            <th scope="col">Time</th>
+            <th scope="col">Alarm</th>
+            {withPlace ? <th scope="col">Where</th> : null}
+            <th scope="col">Change</th>
+            <th scope="col">Value</th>
+          </tr>
+        </thead>
+        <tbody>
+          {answer.value.recent.map((event) => (
+            <Row key={event.id} event={event} withPlace={withPlace} />
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
+}
+
+function Row({ event, withPlace }: { readonly event: AlarmEventAnswer; readonly withPlace: boolean }) {
+  const { date, seconds } = localTime(event.timeMs, site.value?.timezone ?? 'UTC');
+  return (
+    <tr>
+      <td class="time">
+        {date} {seconds}
+      </td>
+      <td>
+        <span class={`alarm-line seen priority-${event.priority}`}>
+          <PriorityShape priority={event.priority} fresh={false} />
+          <span class="unseen">{priorityWords(event.priority)}: </span>
+          {alarmWords(event.alarm)}
+          {event.side === undefined ? '' : `, ${event.side}`}
+        </span>
+      </td>
+      {withPlace ? <td>{placeWords(event)}</td> : null}
+      <td>
+        {event.change.replaceAll('-', ' ')}
+        {event.by === undefined ? '' : ` by ${event.by}`}
+      </td>
+      <td class="number-cell">{event.value === null ? '' : inUnits(event.value, event.unit, units.value)}</td>
+    </tr>
+  );
+}

@@ -1,0 +1,110 @@
+import type { SideNow, TakeupNow } from '../../../agent/contract/messages.js';
+import type { SideName } from '../../../agent/site/site.js';
+import { showText } from '../../../agent/units/display.js';
+import type { StandingEntry } from '../../server/logic/live-messages.js';
+import type { TakeupAnswer } from '../../server/logic/site-answer.js';
+import { callsForSomeone } from '../logic/alarm-words.js';
+import { numberOf } from '../logic/figure.js';
+import { drawSpring, type SpringDrawing } from '../logic/spring.js';
+import { units } from '../state/session.js';
+import { FigureText } from './figure-text.js';
+import { useWidth } from './use-width.js';
+
+export type SpringSize = 'row' | 'tall' | 'large';
+
+const HEIGHTS: Readonly<Record<SpringSize, number>> = { row: 27, tall: 40, large: 48 };
+const SEAT_PX = 4;
+const SCALE_PX = 5;
+const SIDES: readonly SideName[] = ['left', 'right'];
+
+interface SpringsProps {
+  readonly takeup: TakeupAnswer;
+  readonly now: TakeupNow | undefined;
+  readonly alarms: readonly StandingEntry[];
+  readonly size: SpringSize;
+}
+
+/** Both sides' springs, one above the other as on the ruler. */
+export function Springs({ takeup, now, alarms, size }: SpringsProps) {
+  return (
+    <div class={`springs springs-${size}`}>
+      {SIDES.map((side) => (
+        <OneSpring key={side} takeup={takeup} side={side} now={now?.[side]} mark={markOf(alarms, side)} height={HEIGHTS[size]} />
+      ))}
+    </div>
+  );
+}
+
+interface OneSpringProps {
+  readonly takeup: TakeupAnswer;
+  readonly side: SideName;
+  readonly now: SideNow | undefined;
+  readonly mark: string;
+  readonly height: number;
+}
+
+function OneSpring({ takeup, side, now, mark, height }: OneSpringProps) {
+  const [frame, width] = useWidth<HTMLDivElement>();
+  const length = numberOf(now?.springMm);
+  const { spring } = takeup;
+  const drawing = length === undefined ? undefined : drawSpring(spring, length, Math.max(0, width - 2 * SEAT_PX));
+  const words =
+    length === undefined
+      ? `Spring, ${side}: length unknown`
+      : `Spring, ${side}: ${showText('travel-rough', length, units.value)} long, ${showText('travel-rough', length - spring.solidMm, units.value)} before its coils touch`;
+  return (
+    <div class="spring">
+      <span class="side" aria-hidden="true">
+        {side === 'left' ? 'L' : 'R'}
+      </span>
+      <div class="spring-frame" ref={frame}>
+        <svg width={width} height={height} role="img" aria-label={words} class={mark}>
+          {drawing === undefined ? (
+            <rect class="no-spring" x="0.5" y="2.5" width={Math.max(0, width - 1)} height={height - 5} />
+          ) : (
+            <SpringPicture drawing={drawing} height={height} />
+          )}
+        </svg>
+      </div>
+      <span class="spring-length">
+        <FigureText kind="travel-rough" figure={now?.springMm} brief />
+      </span>
+    </div>
+  );
+}
+
+/** Below the coils a scale: from where the coils touch to the shortest usable length it is hatched. */
+function SpringPicture({ drawing, height }: { readonly drawing: SpringDrawing; readonly height: number }) {
+  const { coils, wire, end, solid, shortest, free } = drawing;
+  const [top, bottom] = [1, height - SCALE_PX - 2];
+  const half = wire / 2;
+  return (
+    <g transform={`translate(${SEAT_PX} 0)`}>
+      <rect class="spring-scale" x="0" y={height - SCALE_PX} width={free} height={SCALE_PX} />
+      <rect class="solid-part" x="0" y={height - SCALE_PX} width={solid} height={SCALE_PX} />
+      <rect fill="url(#hatch-end)" x={solid} y={height - SCALE_PX} width={shortest - solid} height={SCALE_PX} />
+      {coils.slice(1).map((coil, index) => (
+        <line
+          key={coil.bottom}
+          class="coil-back"
+          x1={coils[index]?.top ?? 0}
+          y1={top}
+          x2={coil.bottom}
+          y2={bottom}
+          style={{ strokeWidth: `${Math.max(1, wire * 0.35)}px` }}
+        />
+      ))}
+      {coils.map(({ bottom: low, top: high }) => (
+        <path key={low} class="coil" d={`M${low - half} ${bottom} L${high - half} ${top} h${wire} L${low + half} ${bottom} Z`} />
+      ))}
+      <rect class="seat" x={-SEAT_PX} y="0" width={SEAT_PX} height={height} />
+      <rect class="seat" x={end} y="0" width={SEAT_PX} height={height} />
+    </g>
+  );
+}
+
+/** The priority of a standing alarm of this side's spring, which colours it. */
+function markOf(alarms: readonly StandingEntry[], side: SideName): string {
+  const alarm = alarms.find((one) => one.alarm.startsWith('spring-') && callsForSomeone(one.state) && (one.side ?? side) === side);
+  return alarm === undefined ? '' : `priority-${alarm.priority}`;
+}

@@ -1,0 +1,135 @@
+import { useId } from 'preact/hooks';
+import type { TakeupNow } from '../../../agent/contract/messages.js';
+import { localTime } from '../../../agent/units/local-time.js';
+import type { StandingEntry } from '../../server/logic/live-messages.js';
+import { daysUntil, daysWords } from '../logic/age.js';
+import { callsForSomeone, isNew } from '../logic/alarm-words.js';
+import { compareAlarms } from '../logic/floor-order.js';
+import { reasonOf } from '../logic/figure.js';
+import { olderReading } from '../logic/reading-age.js';
+import { takeupHref } from '../logic/route.js';
+import { AlarmLine, PriorityShape } from '../parts/alarm-mark.js';
+import { Age, FigureText } from '../parts/figure-text.js';
+import { Ruler } from '../parts/ruler.js';
+import type { RulerSize } from '../parts/ruler-sizes.js';
+import { Springs } from '../parts/springs.js';
+import { nowMs, takeupNow, trouble } from '../state/live.js';
+import type { Place } from '../state/places.js';
+import { site } from '../state/session.js';
+
+interface FloorRowProps extends Place {
+  readonly alarms: readonly StandingEntry[];
+  readonly size: RulerSize;
+}
+
+/** A row has so many lines for alarms and states. */
+const LINES = 3;
+
+/** One take-up on the floor: who it is, what is wrong, the picture, and the numbers. */
+export function FloorRow({ conveyor, takeup, alarms, size }: FloorRowProps) {
+  const heading = useId();
+  const now = takeupNow(conveyor.id, takeup.id).value;
+  const standing = alarms.filter(({ state }) => callsForSomeone(state)).toSorted(compareAlarms);
+  const [worst] = standing;
+  const mood = worst === undefined ? 'quiet' : `priority-${worst.priority} ${isNew(worst.state) ? 'fresh' : 'seen'}`;
+  return (
+    <li class={`row ${mood} ${trouble.value === undefined ? '' : 'stale'}`} aria-labelledby={heading}>
+      <div class="who">
+        <span class="mark">{worst === undefined ? null : <PriorityShape priority={worst.priority} fresh={isNew(worst.state)} />}</span>
+        <h3 id={heading}>
+          <a href={takeupHref(conveyor.id, takeup.id)}>
+            <span>{conveyor.name}</span> <b>{takeup.id}</b>
+          </a>
+        </h3>
+        <p class="where">{takeup.location}</p>
+      </div>
+      <What standing={standing} tags={tagsOf(now)} />
+      <Ruler takeup={takeup} now={now} alarms={alarms} size={size} />
+      <Numbers now={now} />
+      <Springs takeup={takeup} now={now} alarms={alarms} size={size} />
+    </li>
+  );
+}
+
+/** As many alarms as there are lines for, the most pressing first, and in what state the take-up is. */
+function What({ standing, tags }: { readonly standing: readonly StandingEntry[]; readonly tags: readonly string[] }) {
+  const fits = standing.length + (tags.length > 0 ? 1 : 0) <= LINES;
+  const shown = fits ? standing : standing.slice(0, LINES - 1);
+  return (
+    <div class="what">
+      {shown.map((alarm) => (
+        <AlarmLine key={alarm.id} alarm={alarm} />
+      ))}
+      {fits && tags.length === 0 ? null : (
+        <span class="tags">
+          {fits ? null : <span class="more">and {standing.length - shown.length} more</span>}
+          {tags.map((tag) => (
+            <span key={tag} class="tag">
+              {tag}
+            </span>
+          ))}
+        </span>
+      )}
+    </div>
+  );
+}
+
+function tagsOf(now: TakeupNow | undefined): readonly string[] {
+  return [
+    ...(trouble.value === undefined ? [] : ['Stale']),
+    ...(now === undefined || now.service === null ? [] : ['Service open']),
+    ...(now?.running === false ? ['Standing'] : []),
+    ...(now?.running === null ? ['Running or not?'] : []),
+  ];
+}
+
+function Numbers({ now }: { readonly now: TakeupNow | undefined }) {
+  if (now === undefined) return <span class="numbers" />;
+  const unknownWhy = reasonOf(now.remainingMm);
+  return (
+    <dl class="numbers">
+      <div class="number">
+        <dt>To outer stop</dt>
+        <dd class="main">
+          <FigureText kind="travel-rough" figure={now.remainingMm} brief />
+        </dd>
+        <dd class={`side-note ${unknownWhy === undefined ? '' : 'why'}`}>
+          {unknownWhy === undefined ? '' : `${unknownWhy}, `}
+          <Age at={olderReading(now)} />
+        </dd>
+      </div>
+      <div class="number">
+        <dt>Stroke used up in</dt>
+        <Forecast now={now} />
+      </div>
+      <div class="number strand">
+        <dt>Strand tension</dt>
+        <dd class="lesser">
+          <FigureText kind="force" figure={now.strandTensionN} brief />
+        </dd>
+      </div>
+    </dl>
+  );
+}
+
+/** Days to the stop with the earliest and the latest, or why there is no forecast. */
+function Forecast({ now: { trend } }: { readonly now: TakeupNow }) {
+  const today = localTime(nowMs.value, site.value?.timezone ?? 'UTC').date;
+  if (trend.strokeOut === null) {
+    return (
+      <>
+        <dd class="main unknown">no date</dd>
+        <dd class="side-note why">{trend.why}</dd>
+      </>
+    );
+  }
+  const { date, early, late } = trend.strokeOut;
+  const [days, least] = [date, early].map((day) => Math.max(0, daysUntil(day, today))) as [number, number];
+  const most = late === null ? undefined : Math.max(0, daysUntil(late, today));
+  return (
+    <>
+      <dd class="main">{daysWords(days)}</dd>
+      <dd class="side-note">{most === undefined ? `from ${least}` : `${least} to ${most}`}</dd>
+    </>
+  );
+}

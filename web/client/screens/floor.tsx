@@ -1,0 +1,163 @@
+import { computed, signal } from '@preact/signals';
+import type { StandingEntry } from '../../server/logic/live-messages.js';
+import { callsForSomeone } from '../logic/alarm-words.js';
+import { compareAlarms, compareNeed, type Needy } from '../logic/floor-order.js';
+import { matches } from '../logic/search.js';
+import { takeupKey } from '../logic/takeup-key.js';
+import { AlarmLine } from '../parts/alarm-mark.js';
+import { earlyDate, link, standing, trouble } from '../state/live.js';
+import { allPlaces, placeWords, type Place } from '../state/places.js';
+import { groupChoice } from '../state/preferences.js';
+import { FloorRow } from './floor-row.js';
+
+const query = signal('');
+
+interface Listed extends Needy, Place {
+  readonly alarms: readonly StandingEntry[];
+}
+
+/** Every take-up with what its place in the order rests on; changes with alarms and dates, not with each reading. */
+const listed = computed<readonly Listed[]>(() =>
+  allPlaces()
+    .map(({ conveyor, takeup }) => ({
+      key: takeupKey(conveyor.id, takeup.id),
+      conveyor,
+      takeup,
+      alarms: standing.value.filter((alarm) => alarm.conveyor === conveyor.id && alarm.takeup === takeup.id),
+      early: earlyDate(conveyor.id, takeup.id).value,
+    }))
+    .toSorted(compareNeed),
+);
+
+const found = computed(() =>
+  listed.value.filter(({ conveyor, takeup }) => matches(query.value, [conveyor.name, conveyor.id, takeup.id, takeup.location])),
+);
+
+/** Every take-up as a ruler, those that need someone first. */
+export function FloorScreen() {
+  const total = listed.value.length;
+  if (total === 0) {
+    return (
+      <section class="page">
+        <h1>The site has no take-ups</h1>
+        <p>Name conveyors and their take-ups in the site file, and start Takeline anew.</p>
+      </section>
+    );
+  }
+  return (
+    <section class="floor" data-room={roomFor(total)}>
+      <Tools total={total} />
+      <SiteAlarms />
+      {found.value.length === 0 ? <p class="nothing">No take-up is known by “{query.value}”.</p> : <Rows />}
+    </section>
+  );
+}
+
+function Rows() {
+  const room = roomFor(listed.value.length);
+  if (groupChoice.value === 'need') return <RowList rows={found.value} room={room} />;
+  // In the order of their neediest take-up, which comes first in the list.
+  const conveyors = [...new Set(found.value.map(({ conveyor }) => conveyor))];
+  return (
+    <>
+      {conveyors.map((conveyor) => (
+        <section key={conveyor.id} class="group">
+          <h2>{conveyor.name}</h2>
+          <RowList rows={found.value.filter((row) => row.conveyor === conveyor)} room={room} />
+        </section>
+      ))}
+    </>
+  );
+}
+
+function RowList({ rows, room }: { readonly rows: readonly Listed[]; readonly room: ReturnType<typeof roomFor> }) {
+  return (
+    <>
+      {room === 'row' ? <Heads /> : null}
+      <ul class="rows">
+        {rows.map(({ key, conveyor, takeup, alarms }) => (
+          <FloorRow key={key} conveyor={conveyor} takeup={takeup} alarms={alarms} size={room} />
+        ))}
+      </ul>
+    </>
+  );
+}
+
+/** The names of the columns, for a screen that is wide; each number has its own name for those who listen. */
+function Heads() {
+  return (
+    <div class="heads" aria-hidden="true">
+      <span />
+      <span />
+      <span class="ends">
+        <span>Inner stop</span>
+        <span>Outer stop</span>
+      </span>
+      <span class="numbers">
+        <span>To outer stop</span>
+        <span>Stroke used up in</span>
+        <span class="strand">Strand tension</span>
+      </span>
+      <span>Springs</span>
+    </div>
+  );
+}
+
+function Tools({ total }: { readonly total: number }) {
+  return (
+    <div class="tools">
+      <h1>{summary(total)}</h1>
+      {total > 3 ? (
+        <>
+          <label class="search">
+            <span class="unseen">Search by conveyor, take-up or location</span>
+            <input
+              type="search"
+              placeholder="Search"
+              value={query.value}
+              onInput={({ currentTarget }) => (query.value = currentTarget.value)}
+            />
+          </label>
+          <label class="group-choice">
+            <input
+              type="checkbox"
+              checked={groupChoice.value === 'conveyor'}
+              onChange={({ currentTarget }) => (groupChoice.value = currentTarget.checked ? 'conveyor' : 'need')}
+            />
+            By conveyor
+          </label>
+        </>
+      ) : null}
+    </div>
+  );
+}
+
+/** How things stand, in one line; of what is stale, how they stood. */
+function summary(total: number): string {
+  const needy = listed.value.filter(({ alarms }) => alarms.some(({ state }) => callsForSomeone(state))).length;
+  const lastHeard = trouble.value === undefined ? '' : ', when last heard';
+  if (needy > 0) return `${needy} of ${total} ${needy === 1 ? 'needs' : 'need'} someone${lastHeard}`;
+  if (link.value?.agent.state !== 'heard' && lastHeard === '') return 'Waiting for the agent';
+  return `Nothing stands${lastHeard}`;
+}
+
+/** Alarms that belong to no take-up: of a conveyor's signals, or of the agent. */
+function SiteAlarms() {
+  const alarms = standing.value.filter(({ takeup, state }) => takeup === undefined && callsForSomeone(state)).toSorted(compareAlarms);
+  if (alarms.length === 0) return null;
+  return (
+    <ul class="site-alarms" aria-label="Alarms that belong to no take-up">
+      {alarms.map((alarm) => (
+        <li key={alarm.id}>
+          <AlarmLine alarm={alarm} /> <span class="place">{placeWords(alarm)}</span>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+/** The fewer there are, the larger they are drawn. */
+function roomFor(count: number): 'row' | 'tall' | 'large' {
+  if (count <= 3) return 'large';
+  return count <= 7 ? 'tall' : 'row';
+}

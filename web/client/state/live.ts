@@ -1,0 +1,113 @@
+import { computed, signal, type ReadonlySignal, type Signal } from '@preact/signals';
+import { io, type Socket } from 'socket.io-client';
+import type { TakeupNow } from '../../../agent/contract/messages.js';
+import type { ChangesMessage, LinkState, LiveEvents, StandingEntry } from '../../server/logic/live-messages.js';
+import { alarmNews, type AlarmNews } from '../logic/alarm-news.js';
+import { takeupKey } from '../logic/takeup-key.js';
+import { troubleOf, type Connection } from '../logic/trouble.js';
+import { placeWords } from './places.js';
+import { begin, me } from './session.js';
+
+/** The server gives a sign of life every 2 s: after so long without one the line is broken, whatever the browser says. */
+const BROKEN_AFTER_MS = 5_000;
+const SECOND_MS = 1_000;
+
+/** Now, on the server's clock, to the second: ages are counted from it. */
+export const nowMs = signal(Date.now());
+export const connection = signal<Connection>({ state: 'connecting', sinceMs: Date.now() });
+export const link = signal<LinkState | undefined>(undefined);
+export const standing = signal<readonly StandingEntry[]>([]);
+/** The latest news of alarms, for the announcer. */
+export const news = signal<readonly AlarmNews[]>([]);
+export const trouble = computed(() => troubleOf(connection.value, link.value));
+
+/** One signal a take-up: what changes redraws that one alone. */
+const takeups = new Map<string, Signal<TakeupNow | undefined>>();
+const earlyDates = new Map<string, ReadonlySignal<string | undefined>>();
+/** How far the server's clock is ahead of this one. */
+let aheadMs = 0;
+let lastSignMs = Date.now();
+
+export function takeupNow(conveyor: string, takeup: string): Signal<TakeupNow | undefined> {
+  const key = takeupKey(conveyor, takeup);
+  let now = takeups.get(key);
+  if (now === undefined) {
+    now = signal(undefined);
+    takeups.set(key, now);
+  }
+  return now;
+}
+
+/** The earliest day on which a take-up's travel may be used up: changes once a day, not with each reading. */
+export function earlyDate(conveyor: string, takeup: string): ReadonlySignal<string | undefined> {
+  const key = takeupKey(conveyor, takeup);
+  let date = earlyDates.get(key);
+  if (date === undefined) {
+    date = computed(() => takeupNow(conveyor, takeup).value?.trend.strokeOut?.early);
+    earlyDates.set(key, date);
+  }
+  return date;
+}
+
+/** Opens the live connection. @returns what closes it */
+export function goLive(): () => void {
+  const socket: Socket<LiveEvents, Record<string, never>> = io({
+    path: '/live',
+    transports: ['websocket', 'polling'],
+    tryAllTransports: true,
+    reconnectionDelay: 500,
+    reconnectionDelayMax: 3_000,
+  });
+  socket.on('picture', (picture) => {
+    // The first picture is how things are, not news.
+    if (link.value === undefined) standing.value = picture.standing;
+    // After a break the server may be another one, with another site file.
+    else void begin();
+    take(picture);
+    connection.value = { state: 'live', sinceMs: picture.atMs };
+  });
+  socket.on('changes', (changes, taken) => {
+    take(changes);
+    if (connection.value.state !== 'live') connection.value = { state: 'live', sinceMs: changes.atMs };
+    taken();
+  });
+  socket.on('disconnect', (reason) => {
+    breakOff();
+    // The server ended it: the session is over, or was begun anew in this browser.
+    if (reason === 'io server disconnect') void begin().then(() => (me.value ? socket.connect() : undefined));
+  });
+  socket.on('connect_error', () => {
+    breakOff();
+    // A refusal and a dead line look alike from here; the API tells them apart.
+    void begin();
+  });
+  const timer = setInterval(() => {
+    nowMs.value = Date.now() + aheadMs;
+    if (Date.now() - lastSignMs > BROKEN_AFTER_MS) breakOff();
+  }, SECOND_MS);
+  return () => {
+    clearInterval(timer);
+    socket.disconnect();
+    link.value = undefined;
+    standing.value = [];
+    for (const now of takeups.values()) now.value = undefined;
+    connection.value = { state: 'connecting', sinceMs: nowMs.value };
+  };
+}
+
+function take({ atMs, link: newLink, standing: newStanding, takeups: changed }: ChangesMessage): void {
+  aheadMs = atMs - Date.now();
+  lastSignMs = Date.now();
+  nowMs.value = atMs;
+  if (newLink !== undefined) link.value = newLink;
+  for (const now of changed ?? []) takeupNow(now.conveyor, now.takeup).value = now;
+  if (newStanding !== undefined) {
+    const fresh = alarmNews(standing.value, newStanding, placeWords);
+    standing.value = newStanding;
+    if (fresh.length > 0) news.value = fresh;
+  }
+}
+
+function breakOff(): void {
+  if (connection.value.state !== 'broken') connection.value = { state: 'broken', sinceMs: lastSignMs + aheadMs };
+}

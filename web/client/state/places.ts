@@ -1,0 +1,26 @@
+import type { StandingEntry } from '../../server/logic/live-messages.js';
+import type { ConveyorAnswer, TakeupAnswer } from '../../server/logic/site-answer.js';
+import { site } from './session.js';
+
+/** A take-up and the conveyor it belongs to. */
+export interface Place {
+  readonly conveyor: ConveyorAnswer;
+  readonly takeup: TakeupAnswer;
+}
+
+/** Every take-up of the site, in the order of the site file. */
+export function allPlaces(): readonly Place[] {
+  return (site.value?.conveyors ?? []).flatMap((conveyor) => conveyor.takeups.map((takeup) => ({ conveyor, takeup })));
+}
+
+export function findPlace(conveyor: string, takeup: string): Place | undefined {
+  return allPlaces().find((place) => place.conveyor.id === conveyor && place.takeup.id === takeup);
+}
+
+/** Where an alarm stands, as people call it. */
+export function placeWords({ conveyor, takeup, signal }: Pick<StandingEntry, 'conveyor' | 'takeup' | 'signal'>): string {
+  if (conveyor === undefined) return site.value?.name ?? '';
+  const name = site.value?.conveyors.find(({ id }) => id === conveyor)?.name ?? conveyor;
+  if (takeup !== undefined) return `${name}, ${takeup}`;
+  return signal === undefined ? name : `${name}, ${signal}`;
+}

@@ -1,0 +1,45 @@
+import { effect, signal } from '@preact/signals';
+import type { UnitSystem } from '../../../agent/units/display.js';
+
+/** What a person chose on this device. `site` and `system` leave it to the site file and to the device. */
+export type UnitChoice = 'site' | UnitSystem;
+export type ThemeChoice = 'system' | 'light' | 'dark';
+export type GroupChoice = 'need' | 'conveyor';
+
+export const unitChoice = kept<UnitChoice>('units', ['site', 'metric', 'imperial']);
+export const themeChoice = kept<ThemeChoice>('theme', ['system', 'light', 'dark']);
+export const groupChoice = kept<GroupChoice>('group', ['need', 'conveyor']);
+
+/** A choice that this device remembers; the first of the values until somebody chooses. */
+function kept<T extends string>(name: string, values: readonly [T, ...T[]]) {
+  const key = `takeline.${name}`;
+  const choice = signal<T>(values.find((value) => value === remembered(key)) ?? values[0]);
+  effect(() => remember(key, choice.value));
+  return choice;
+}
+
+/** A browser may forbid storage: then a choice lasts as long as the page. */
+function remembered(key: string): string | null {
+  try {
+    return localStorage.getItem(key);
+  } catch {
+    return null;
+  }
+}
+
+function remember(key: string, value: string): void {
+  try {
+    localStorage.setItem(key, value);
+  } catch {
+    return;
+  }
+}
+
+/** Puts the chosen theme on the page; `system` leaves it to the style sheet. */
+export function applyTheme(): void {
+  effect(() => {
+    const { value } = themeChoice;
+    if (value === 'system') document.documentElement.removeAttribute('data-theme');
+    else document.documentElement.dataset['theme'] = value;
+  });
+}

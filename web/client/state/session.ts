@@ -1,0 +1,59 @@
+import { computed, signal } from '@preact/signals';
+import type { UnitSystem } from '../../../agent/units/display.js';
+import type { Permission } from '../../server/logic/permissions.js';
+import type { SiteAnswer } from '../../server/logic/site-answer.js';
+import type { MeAnswer } from '../../server/logic/answers.js';
+import { ApiProblem, ask } from './api.js';
+import { unitChoice } from './preferences.js';
+
+/** Who is signed in: `undefined` while that is not known, `null` for nobody. */
+export const me = signal<MeAnswer | null | undefined>(undefined);
+
+/** The site; undefined until it came. */
+export const site = signal<SiteAnswer | undefined>(undefined);
+
+/** Why the start went wrong, where it did. */
+export const startProblem = signal<string | undefined>(undefined);
+
+/** The units this person reads in. */
+export const units = computed<UnitSystem>(() => (unitChoice.value === 'site' ? (site.value?.units ?? 'metric') : unitChoice.value));
+
+export function may(permission: Permission): boolean {
+  return me.value?.permissions.includes(permission) ?? false;
+}
+
+/** Asks who is signed in and, where somebody is, for the site. */
+export async function begin(): Promise<void> {
+  try {
+    me.value = await ask<MeAnswer>('GET', '/api/me');
+    site.value = await ask<SiteAnswer>('GET', '/api/site');
+    startProblem.value = undefined;
+  } catch (error) {
+    if (isSignedOut(error)) me.value = null;
+    else startProblem.value = wordsOf(error);
+  }
+}
+
+export async function signIn(name: string, password: string): Promise<void> {
+  await ask<MeAnswer>('POST', '/api/session', { name, password });
+  await begin();
+}
+
+export async function signOut(): Promise<void> {
+  try {
+    await ask('DELETE', '/api/session');
+  } catch (error) {
+    if (!isSignedOut(error)) throw error;
+  }
+  me.value = null;
+  site.value = undefined;
+}
+
+export function isSignedOut(error: unknown): boolean {
+  return error instanceof ApiProblem && error.status === 401;
+}
+
+/** What to say of a failure. */
+export function wordsOf(error: unknown): string {
+  return error instanceof ApiProblem ? error.message : 'Something went wrong on this screen; load the page anew.';
+}
