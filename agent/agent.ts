@@ -109,6 +109,11 @@ export class Agent {
     this.every(TRIM_MS, () => void this.trim());
   }
 
+  /** Readings that came in since the start, used or not. */
+  get readingCount(): number {
+    return this.readings;
+  }
+
   private every(ms: number, work: () => void): void {
     this.timers.push(setInterval(work, ms));
   }

@@ -1,8 +1,21 @@
 import { agentCommand } from './agent.js';
+import { brokerCommand } from './broker.js';
 import { checkCommand } from './check.js';
 import type { Command } from './command.js';
+import { planCommand } from './plan.js';
 import { recordCommand } from './record.js';
 import { replayCommand } from './replay.js';
+import { upCommand } from './up.js';
+import { webCommand } from './web.js';
 
 /** Every command, in the order in which `takeline --help` lists them. */
-export const COMMANDS: readonly Command[] = Object.freeze([agentCommand, checkCommand, replayCommand, recordCommand]);
+export const COMMANDS: readonly Command[] = Object.freeze([
+  upCommand,
+  brokerCommand,
+  agentCommand,
+  webCommand,
+  checkCommand,
+  replayCommand,
+  planCommand,
+  recordCommand,
+]);

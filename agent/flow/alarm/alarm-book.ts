@@ -1,5 +1,5 @@
-import type { Conveyor, SideName, Signal, Spring, Takeup } from '../../site/site.js';
-import type { AlarmKey, AlarmState } from '../alarm-key.js';
+import { conveyorSignals, type Conveyor, type SideName, type Signal, type Spring, type Takeup } from '../../site/site.js';
+import { ALARM_KEYS, type AlarmKey, type AlarmState } from '../alarm-key.js';
 import type { Output } from '../output.js';
 import { AlarmRecord, type AlarmPlace, type AlarmRecordSaved } from './alarm-record.js';
 import { ALARM_DEFINITIONS, definitionOf, signalAlarmPriority, type LimitContext, type Measure } from './definitions.js';
@@ -32,9 +32,7 @@ export class AlarmBook {
     private readonly saved?: AlarmBookSaved,
   ) {
     this.pages = conveyor.takeups.map((takeup) => this.openPage(takeup));
-    for (const [id, record] of Object.entries(saved?.records ?? {})) {
-      if (!this.records.has(id)) this.reopen(id, record);
-    }
+    for (const id of Object.keys(saved?.records ?? {})) this.reopen(id);
   }
 
   private openPage(takeup: Takeup): TakeupPage {
@@ -73,15 +71,18 @@ export class AlarmBook {
     return record;
   }
 
-  /** A saved alarm that is told rather than watched has no record until something is said of it: this one has a past. */
-  private reopen(id: string, saved: AlarmRecordSaved): void {
-    const [takeup = '', key = '', signal = ''] = id.split(' ');
-    const definition = ALARM_DEFINITIONS.find((row) => row.key === key);
-    if (definition === undefined) return;
-    const quantity = signal.slice(signal.lastIndexOf('/') + 1);
-    const place = { conveyor: this.conveyor.id, ...(takeup === '' ? {} : { takeup }), ...(signal === '' ? {} : { signal }) };
-    const priority = signal === '' ? definition.priority : signalAlarmPriority(definition.key, quantity);
-    this.records.set(id, new AlarmRecord(place, definition.key, priority, definition.unit, saved));
+  /**
+   * A saved alarm that is told rather than watched has no record until something is said of it: this one has a past. An alarm of a
+   * take-up or a signal that the site no longer has is let go, since nothing could ever clear it.
+   */
+  private reopen(id: string): void {
+    const [takeup = '', key = '', name = ''] = id.split(' ');
+    const known = ALARM_KEYS.find((candidate) => candidate === key);
+    const signal = conveyorSignals(this.conveyor).find((candidate) => candidate.name === name);
+    const here = takeup === '' || this.conveyor.takeups.some((candidate) => candidate.id === takeup);
+    if (known === undefined || !here || (name !== '' && signal === undefined)) return;
+    const place = { conveyor: this.conveyor.id, ...(takeup === '' ? {} : { takeup }), ...(name === '' ? {} : { signal: name }) };
+    this.record(place, known, signal);
   }
 
   /** The watches over a measure of one take-up: looked up once, judged for every reading. */
@@ -149,17 +150,25 @@ export class AlarmBook {
 
   /** Alarms that are not normal, those of one take-up or, without one, of signals that belong to none. */
   standing(takeup: string | undefined): AlarmRecord[] {
-    return [...this.records.values()].filter((record) => record.place.takeup === takeup && record.state !== 'normal');
+    return this.ordered().filter((record) => record.place.takeup === takeup && record.state !== 'normal');
   }
 
   save(): AlarmBookSaved {
     const records: Record<string, AlarmRecordSaved> = {};
-    for (const [id, record] of this.records) if (record.changedMs !== 0) records[id] = record.save();
+    for (const record of this.ordered()) {
+      if (record.changedMs !== 0) records[recordId(record.place.takeup, record.key, record.place.signal)] = record.save();
+    }
     const watches: Record<string, WatchSaved> = {};
     for (const page of this.pages) {
       for (const watch of page.watches) watches[`${page.takeup.id} ${watch.definition.key}`] = watch.save();
     }
     return { records, watches };
+  }
+
+  /** The records in the order of the alarm list, not of what happened to be said first. */
+  private ordered(): AlarmRecord[] {
+    const byId = [...this.records].sort(([a], [b]) => (a < b ? -1 : 1)).map(([, record]) => record);
+    return byId.sort((a, b) => ALARM_KEYS.indexOf(a.key) - ALARM_KEYS.indexOf(b.key));
   }
 
   private page(takeupIndex: number): TakeupPage {

@@ -48,6 +48,17 @@ export function stepFinding(
   };
 }
 
+/**
+ * A sudden move while running says at once what a settled window would say later, if one came: after a chain has parted the drive
+ * trips and none does.
+ * @param fromMs - end of the last settled window before
+ * @param atMs - when it had lasted a minute
+ */
+export function jumpFinding(conveyor: Conveyor, index: number, id: string, moveMm: number, fromMs: number, atMs: number): FindingOutput {
+  const step: Step = { id, takeup: index, fromMs, toMs: atMs, moveMm, whileRunning: true };
+  return stepFinding(conveyor, step, 0, [], atMs);
+}
+
 function keyOf(step: Step, pitches: number, explained: readonly WorkEntry[]): FindingKey {
   if (step.whileRunning && explained.length === 0) return step.moveMm < 0 ? 'chain-caught' : 'chain-slack';
   if (pitches > 0) return 'chain-removed';

@@ -3,7 +3,7 @@ import type { Conveyor, SideName } from '../../site/site.js';
 import type { LocalDays } from '../../units/local-day.js';
 import { fromSaved, toSaved, type SavedNumber } from '../../units/saved.js';
 import type { AlarmBook } from '../alarm/alarm-book.js';
-import { stepFinding, wholePitches } from '../finding/step-finding.js';
+import { jumpFinding, stepFinding, wholePitches } from '../finding/step-finding.js';
 import { STEP_LASTS_MS, StepWatch, type StepWatchSaved } from '../finding/step-watch.js';
 import { DayBook, type SettledDay } from '../ledger/day-book.js';
 import { History, type HistorySaved } from '../ledger/history.js';
@@ -30,6 +30,13 @@ export interface ChainAccountSaved {
   readonly dayEndMs: SavedNumber;
   readonly unrecordedDueMs: SavedNumber;
   readonly given: readonly Readonly<Record<string, number>>[];
+  readonly jumps: readonly (Jump | null)[];
+}
+
+interface Jump {
+  readonly id: string;
+  readonly atMs: number;
+  readonly inwards: boolean;
 }
 
 /** The chain's side of a conveyor's way: settled windows into the ledger, days, trend and findings. */
@@ -41,6 +48,8 @@ export class ChainAccount {
   private readonly books: readonly DayBook[];
   private dayEndMs: number;
   private unrecordedDueMs = Infinity;
+  /** The last sudden move of each take-up. */
+  private readonly jumps: (Jump | null)[];
   /** A sum over each day given out so far, so that only what changed is given again. */
   private readonly given: Map<string, number>[];
 
@@ -63,6 +72,7 @@ export class ChainAccount {
     this.given = conveyor.takeups.map((_, index) => new Map(Object.entries(saved?.given[index] ?? {})));
     this.applyAccount(Infinity);
     this.unrecordedDueMs = saved?.unrecordedDueMs ?? Infinity;
+    this.jumps = conveyor.takeups.map((_, index) => saved?.jumps[index] ?? null);
   }
 
   /** The next time at which something falls due: the running day is to be closed, or an unexplained step has lasted. */
@@ -120,7 +130,24 @@ export class ChainAccount {
       );
   }
 
-  private takeStep(step: Step, knownMs: number, out: Output[]): void {
+  /** A sudden move while running: told as a finding at once. */
+  jumped(index: number, atMs: number, moveMm: number, out: Output[]): void {
+    const id = `${this.conveyor.id}-${this.conveyor.takeups[index]?.id ?? ''}-jump-${String(Math.round(atMs))}`;
+    const fromMs = this.histories[index]?.all.at(-1)?.toMs ?? atMs;
+    this.jumps[index] = { id, atMs, inwards: moveMm < 0 };
+    out.push(jumpFinding(this.conveyor, index, id, moveMm, fromMs, atMs));
+  }
+
+  /** The step that a sudden move left behind is the same finding, better measured. */
+  private asJump(step: Step): Step {
+    const jump = this.jumps[step.takeup];
+    const same =
+      jump !== null && jump !== undefined && jump.atMs >= step.fromMs && jump.atMs <= step.toMs && jump.inwards === step.moveMm < 0;
+    return same ? { ...step, id: jump.id, whileRunning: true } : step;
+  }
+
+  private takeStep(seen: Step, knownMs: number, out: Output[]): void {
+    const step = this.asJump(seen);
     this.ledger.addStep(step);
     const elongation = this.elongationBefore(step);
     const pitches = step.whileRunning ? 0 : wholePitches(this.conveyor, step.takeup, step.moveMm, elongation);
@@ -241,6 +268,7 @@ export class ChainAccount {
       dayEndMs: toSaved(this.dayEndMs),
       unrecordedDueMs: this.unrecordedDueMs === Infinity ? null : this.unrecordedDueMs,
       given: this.given.map((map) => Object.fromEntries(map)),
+      jumps: this.jumps,
     };
   }
 }

@@ -74,6 +74,9 @@ export class ConveyorWay {
           this.heat,
           this.alarms,
           settings.settle,
+          (atMs, moveMm, out) => {
+            this.account.jumped(index, atMs, moveMm, out);
+          },
           saved?.takeups[index],
         ),
     );

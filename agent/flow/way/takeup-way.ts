@@ -54,6 +54,7 @@ export class TakeupWay {
     private readonly heat: HeatTrack,
     private readonly alarms: AlarmBook,
     settle: SettleSettings,
+    private readonly onJump: (atMs: number, moveMm: number, out: Output[]) => void,
     saved?: TakeupWaySaved,
   ) {
     this.window = new SettleWindow(settle, saved?.window);
@@ -170,12 +171,11 @@ export class TakeupWay {
   private watchJump(timeMs: number, mm: number, ranForMs: number, out: Output[]): void {
     const turn = this.jump.push(timeMs, mm, ranForMs);
     if (turn === undefined) return;
-    if (turn.turn === 'raised' && this.alarms.serviceOpen(this.index)) return;
     const up = turn.turn === 'raised';
-    this.alarms.tell(
-      { key: 'carriage-jump', takeup: this.takeup.id, up, timeMs: turn.atMs, value: turn.moveMm, limit: this.jump.moveMm },
-      out,
-    );
+    if (up && this.alarms.serviceOpen(this.index)) return;
+    const { atMs, moveMm } = turn;
+    this.alarms.tell({ key: 'carriage-jump', takeup: this.takeup.id, up, timeMs: atMs, value: moveMm, limit: this.jump.moveMm }, out);
+    if (up) this.onJump(atMs, moveMm, out);
   }
 
   /** A new local day: the day's to-and-fro begins anew. */

@@ -60,6 +60,10 @@ export function trendView(ledger: Ledger, index: number, days: readonly SettledD
   const [left, right] = ledger.sidesAt(index, last.endMs);
   const compressionMm = { left: left.spring.freeMm - row.springLeftMm, right: right.spring.freeMm - row.springRightMm };
   const softer = Math.min(left.spring.freeMm - left.spring.solidMm, right.spring.freeMm - right.spring.solidMm);
+  const slackCompressionMm = takeup.limits['spring-slack']?.['compression_mm'] ?? 0.1 * softer;
+  const slackOn = (day: SettledDay['row']): boolean =>
+    Math.min(left.spring.freeMm - day.springLeftMm, right.spring.freeMm - day.springRightMm) <= slackCompressionMm ||
+    day.strandTensionN <= (conveyor.chain.minTensionN ?? -Infinity);
   const dates = forecast({
     asOf: row.date,
     trend,
@@ -67,7 +71,8 @@ export function trendView(ledger: Ledger, index: number, days: readonly SettledD
       nominalMm: nominalLengthMm(row.pitches, conveyor.chain),
       stiffnessN: conveyor.chain.stiffnessKn === undefined ? undefined : conveyor.chain.stiffnessKn * 1000,
       wearLimitPct: conveyor.chain.wearLimitPct,
-      elongation: row.elongationPct / 100,
+      // A provisional elongation reaches no limit: the step before it may be an unrecorded removal.
+      elongation: row.flag === 'provisional' ? NaN : row.elongationPct / 100,
     },
     takeups: conveyor.takeups.map((_, other) => sharing(ledger, other, last.endMs)),
     takeup: index,
@@ -79,12 +84,12 @@ export function trendView(ledger: Ledger, index: number, days: readonly SettledD
     },
     springs: {
       compressionMm,
-      slackCompressionMm: takeup.limits['spring-slack']?.['compression_mm'] ?? 0.1 * softer,
+      slackCompressionMm,
       carriageForceN: (row.strandTensionN * takeup.gain * (2 + takeup.turnFriction)) / 2,
       turnFriction: takeup.turnFriction,
       minTensionN: conveyor.chain.minTensionN,
     },
-    reachedOn: reachedOn(conveyor, takeup, days),
+    reachedOn: reachedOn(conveyor, takeup, days, slackOn),
   });
   const first = earliest(dates);
   const why = whyNot(dates.strokeOut === null ? dates.why.strokeOut : undefined, trend);
@@ -140,14 +145,29 @@ function most(values: readonly number[]): number {
   return values.reduce((largest, value) => (value > largest ? value : largest), -Infinity);
 }
 
-function reachedOn(conveyor: Conveyor, takeup: Takeup, days: readonly SettledDay[]): Partial<Record<ForecastKey, string>> {
-  const stroke = strokeReachedOn(
+function reachedOn(
+  conveyor: Conveyor,
+  takeup: Takeup,
+  days: readonly SettledDay[],
+  slack: (row: SettledDay['row']) => boolean,
+): Partial<Record<ForecastKey, string>> {
+  const strokeOut = strokeReachedOn(
     days.map(({ row }) => row),
     takeup.strokeMm,
   );
-  const worn = days.findLastIndex(({ row }) => !(row.elongationPct >= conveyor.chain.wearLimitPct));
-  const wornSince = days[worn + 1]?.row.date;
-  return { ...(stroke === undefined ? {} : { strokeOut: stroke }), ...(wornSince === undefined ? {} : { wearLimit: wornSince }) };
+  const wearLimit = sinceWhen(days, (row) => row.flag !== 'provisional' && row.elongationPct >= conveyor.chain.wearLimitPct);
+  const springSlack = sinceWhen(days, slack);
+  return {
+    ...(strokeOut === undefined ? {} : { strokeOut }),
+    ...(wearLimit === undefined ? {} : { wearLimit }),
+    ...(springSlack === undefined ? {} : { springSlack }),
+  };
+}
+
+/** The first of the days, unbroken up to the last, on which something held. */
+function sinceWhen(days: readonly SettledDay[], held: (row: SettledDay['row']) => boolean): string | undefined {
+  const before = days.findLastIndex(({ row }) => !held(row));
+  return days[before + 1]?.row.date;
 }
 
 function daysTo(asOf: string, date: string | undefined): number {
