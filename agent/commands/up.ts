@@ -42,25 +42,27 @@ async function run(args: readonly string[], io: CommandIo): Promise<number> {
   const sitePath = textOf(parsed, 'site');
   const site = sitePath === undefined ? await readDemoSite() : await readSiteOrTell(sitePath, io);
   if (site === undefined) return 1;
-  const station = createStation(optionsOf(parsed, site, sitePath === undefined, io));
+  const abort = new AbortController();
+  const station = createStation(optionsOf(parsed, site, sitePath === undefined, abort.signal, io));
   // From here on Ctrl-C stops what has begun, also while it is still beginning.
   const stopped = untilStopped();
   const started = station.start();
-  const first = await Promise.race([started.then(() => 'started' as const), stopped.then(() => 'stopped' as const)]);
-  if (first === 'started') {
-    const { url, signIn, brokerUrl } = await started;
+  const first = await Promise.race([started, stopped.then(() => undefined)]);
+  if (first !== undefined) {
     io.out(`${site.name} is watched.`);
-    io.out(`Pages:   ${url}`);
-    io.out(`Sign in: ${signIn}`);
-    io.out(`Broker:  ${brokerUrl}`);
+    io.out(`Pages:   ${first.url}`);
+    io.out(`Sign in: ${first.signIn}`);
+    io.out(`Broker:  ${first.brokerUrl}`);
     io.out('Stop with Ctrl-C. Takeline is not a safety device and stops nothing.');
     await stopped;
   }
+  abort.abort();
+  started.catch(() => undefined);
   await station.stop();
   return 0;
 }
 
-function optionsOf(parsed: Parsed, site: Site, demo: boolean, io: CommandIo): StationOptions {
+function optionsOf(parsed: Parsed, site: Site, demo: boolean, signal: AbortSignal, io: CommandIo): StationOptions {
   const broker = textOf(parsed, 'broker');
   return {
     site,
@@ -75,5 +77,6 @@ function optionsOf(parsed: Parsed, site: Site, demo: boolean, io: CommandIo): St
     clock: WALL_CLOCK,
     log: lineLog(WALL_CLOCK, io.err),
     io,
+    signal,
   };
 }

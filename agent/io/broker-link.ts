@@ -1,11 +1,14 @@
-import { connectAsync, type IClientOptions, type MqttClient } from 'mqtt';
+import mqtt, { type IClientOptions, type MqttClient } from 'mqtt';
 import { TakelineFault } from '../process/fault.js';
 
-/** A message as it came: its topic, its payload, and whether its sender waits for an acknowledgement. */
+/** A message as it came. */
 export interface Incoming {
   readonly topic: string;
   readonly payload: string;
+  /** Its sender waits for an acknowledgement. */
   readonly acknowledged: boolean;
+  /** The broker kept it for whoever subscribes: how old it is, it does not say. */
+  readonly retained: boolean;
 }
 
 export interface BrokerLinkOptions {
@@ -25,6 +28,7 @@ export interface BrokerLinkOptions {
    * in it. A failure leaves the message unacknowledged: the broker sends it again after a reconnect.
    */
   readonly take: (message: Incoming) => Promise<void> | undefined;
+  /** Is told when the connection comes and goes, each once, and what the broker refuses. */
   readonly onState?: (connected: boolean, why: string) => void;
 }
 
@@ -33,13 +37,17 @@ const KEEP_ALIVE_S = 10;
 /** Between two tries to connect. */
 const RETRY_MS = 2000;
 const CONNECT_TIMEOUT_MS = 5000;
+/** At the end, what was published is waited for so long: a broker that is away will not take it. */
+const FAREWELL_MS = 1000;
+const PROTOCOLS = /^(mqtts?|wss?):$/;
 
 /**
  * A client of the broker with a persistent session (clean session off): what is published at QoS 1 while the agent is away waits for it.
- * It reconnects by itself; `start` fails only where the broker refuses the sign-in.
+ * It reconnects by itself; `start` fails where the broker cannot be reached or refuses the sign-in.
  */
 export class BrokerLink {
   private client: MqttClient | undefined;
+  private standing = false;
 
   constructor(private readonly options: BrokerLinkOptions) {}
 
@@ -47,60 +55,84 @@ export class BrokerLink {
     return this.client?.connected ?? false;
   }
 
-  /** Connects and subscribes. @throws TakelineFault `broker-refused` or `broker-unreachable` */
+  /** Connects and subscribes. @throws TakelineFault `broker-address`, `broker-refused` or `broker-unreachable` */
   async start(): Promise<void> {
-    const { options } = this;
-    const client = await this.connect();
+    const where = this.placeOf(this.options.url);
+    const client = mqtt.connect(this.options.url, this.settings());
     this.client = client;
+    // Before the first packet goes out: a kept session sends what waits right behind its greeting, and what is not taken is lost.
+    client.handleMessage = (packet, done) => {
+      const { topic, qos, retain } = packet;
+      const taken = this.options.take({ topic, payload: packet.payload.toString(), acknowledged: qos > 0, retained: retain });
+      if (taken === undefined) {
+        done();
+        return;
+      }
+      taken.then(
+        () => {
+          done();
+        },
+        (error: unknown) => {
+          done(error instanceof Error ? error : new Error(String(error)));
+        },
+      );
+    };
     client.on('connect', () => {
       this.subscribe(client);
-      options.onState?.(true, 'connected');
+      this.turn(true, 'connected');
     });
-    client.on('close', () => options.onState?.(false, 'the connection is closed'));
-    client.on('error', (error) => options.onState?.(false, error.message));
-    this.subscribe(client);
-    options.onState?.(true, 'connected');
+    const connecting = new Promise<void>((resolve, reject) => {
+      client.once('connect', () => {
+        resolve();
+      });
+      client.once('error', reject);
+      client.once('close', () => {
+        reject(new Error('no answer'));
+      });
+    });
+    client.connect();
+    try {
+      await connecting;
+    } catch (error) {
+      this.client = undefined;
+      await client.endAsync(true);
+      throw this.fault(where, error);
+    }
+    client.on('close', () => {
+      this.turn(false, 'the connection is closed');
+    });
+    client.on('error', (error) => {
+      this.turn(false, error.message);
+    });
   }
 
-  private async connect(): Promise<MqttClient> {
-    const { options } = this;
-    const settings: IClientOptions = {
-      clientId: options.clientId,
-      clean: !options.keepSession,
+  private settings(): IClientOptions {
+    const { clientId, keepSession, username, password, will } = this.options;
+    return {
+      clientId,
+      clean: !keepSession,
       keepalive: KEEP_ALIVE_S,
       reconnectPeriod: RETRY_MS,
       connectTimeout: CONNECT_TIMEOUT_MS,
       resubscribe: false,
-      ...(options.username === undefined ? {} : { username: options.username }),
-      ...(options.password === undefined ? {} : { password: options.password }),
-      ...(options.will ? { will: { topic: options.will.topic, payload: Buffer.from(options.will.payload), qos: 1, retain: true } } : {}),
+      manualConnect: true,
+      ...(username === undefined ? {} : { username }),
+      ...(password === undefined ? {} : { password }),
+      ...(will ? { will: { topic: will.topic, payload: Buffer.from(will.payload), qos: 1, retain: true } } : {}),
     };
-    try {
-      const client = await connectAsync(options.url, { ...settings, manualConnect: false }, false);
-      client.handleMessage = (packet, done) => {
-        const taken = options.take({ topic: packet.topic, payload: packet.payload.toString(), acknowledged: packet.qos > 0 });
-        if (taken === undefined) {
-          done();
-          return;
-        }
-        taken.then(
-          () => {
-            done();
-          },
-          (error: unknown) => {
-            done(error instanceof Error ? error : new Error(String(error)));
-          },
-        );
-      };
-      return client;
-    } catch (error) {
-      throw this.fault(error);
-    }
   }
 
-  private fault(error: unknown): TakelineFault {
-    const message = error instanceof Error ? error.message : String(error);
-    const where = new URL(this.options.url).host;
+  private placeOf(url: string): string {
+    const parsed = URL.canParse(url) ? new URL(url) : undefined;
+    if (parsed !== undefined && PROTOCOLS.test(parsed.protocol) && parsed.host !== '') return parsed.host;
+    throw new TakelineFault(
+      'broker-address',
+      `${url} is no broker's address: give one like mqtt://127.0.0.1:1883 (or mqtts://, ws://, wss://)`,
+    );
+  }
+
+  private fault(where: string, error: unknown): TakelineFault {
+    const message = messageOf(error);
     return /not authorized|bad user|password/i.test(message)
       ? new TakelineFault('broker-refused', `the broker at ${where} refused the sign-in: check the user and password it was given`)
       : new TakelineFault(
@@ -118,6 +150,13 @@ export class BrokerLink {
     });
   }
 
+  /** Tells of a turn, not of every try. */
+  private turn(connected: boolean, why: string): void {
+    if (connected === this.standing || this.client === undefined) return;
+    this.standing = connected;
+    this.options.onState?.(connected, why);
+  }
+
   /** Publishes at QoS 1; kept and sent after a reconnect where the broker is away. */
   publish(topic: string, payload: string, retain: boolean): void {
     this.client?.publish(topic, payload, { qos: 1, retain });
@@ -128,8 +167,44 @@ export class BrokerLink {
     if (this.connected) this.client?.publish(topic, payload, { qos: 0, retain: true });
   }
 
-  async stop(): Promise<void> {
-    await this.client?.endAsync();
-    this.client = undefined;
+  /** Connects anew, so that the broker sends again what it was not acknowledged: it would wait with it, and then with all that follows. */
+  renew(): void {
+    this.client?.stream.destroy();
   }
+
+  /** Disconnects when what was published has been taken, or after a second without that. Stopping twice is harmless. */
+  /** Publishes a reading as a sensor does: at QoS 0, not retained. */
+  publishReading(topic: string, payload: string): void {
+    if (this.connected) this.client?.publish(topic, payload, { qos: 0 });
+  }
+
+  async stop(): Promise<void> {
+    const { client } = this;
+    this.client = undefined;
+    if (client === undefined) return;
+    // To a broker that is away there is no farewell to say; the client would wait for it for ever.
+    const ended = client.endAsync(!client.connected).then(() => true);
+    if (!(await firstOf(ended, FAREWELL_MS))) client.stream.destroy();
+  }
+}
+
+/** What a promise gives, or undefined where it takes longer. */
+async function firstOf<T>(promise: Promise<T>, ms: number): Promise<T | undefined> {
+  let timer: NodeJS.Timeout | undefined;
+  const patience = new Promise<undefined>((resolve) => {
+    timer = setTimeout(() => {
+      resolve(undefined);
+    }, ms);
+  });
+  try {
+    return await Promise.race([promise, patience]);
+  } finally {
+    clearTimeout(timer);
+  }
+}
+
+/** Several addresses behind one name fail together, each for a reason of its own and all under a blank one. */
+function messageOf(error: unknown): string {
+  if (error instanceof AggregateError && error.message === '') return error.errors.map(messageOf).join(', ');
+  return error instanceof Error ? error.message : String(error);
 }
