@@ -24,9 +24,9 @@ export const START_MS = Date.UTC(2026, 0, 5, 6);
 export const SPRING = { free_mm: 320, rate_n_per_mm: 18, solid_mm: 150, clearance_mm: 12 } as const;
 const AT = '2026-01-05T06:00:00Z';
 
-/** A side set at 40 mm with a spring of 250 mm. */
+/** A side set at 40 mm with a spring of 200 mm, so that it is free at 160 mm. */
 export function side(own: Keys = {}): Keys {
-  return { position: {}, set: { at: AT, position_mm: 40, spring_mm: 250 }, ...own };
+  return { position: {}, set: { at: AT, position_mm: 40, spring_mm: 200 }, ...own };
 }
 
 /**
