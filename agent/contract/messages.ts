@@ -7,6 +7,8 @@ export type Figure = number | { readonly unknown: UnknownReason };
 
 /** One side of a take-up, as published. */
 export interface SideNow {
+  /** The last good reading as it came, before it is judged and smoothed: what follows the carriage within a second. */
+  readonly readingMm: Figure;
   /** Smoothed position from the inner stop. */
   readonly positionMm: Figure;
   /** When the last good reading of the position was made; absent before the first. */

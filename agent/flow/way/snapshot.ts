@@ -47,7 +47,9 @@ export function alarmMessage(record: AlarmRecord): AlarmMessage {
 function sideNow(side: SideTrack): SideNow {
   const { lastGoodMs } = side.positionSampler;
   const springReason = side.whySpringUnknown;
+  const { known, value } = side.positionSampler;
   return {
+    readingMm: tidy(figure(known ? value : NaN, side.whyPositionUnknown)),
     positionMm: tidy(figure(side.smoothedMm, side.whyPositionUnknown)),
     ...(Number.isNaN(lastGoodMs) ? {} : { positionAt: formatTime(Math.round(lastGoodMs)) }),
     springMm: tidy(figure(side.smoothedSpringMm, springReason)),
