@@ -1,12 +1,14 @@
 import type { AlarmOutput, FindingOutput, MinuteOutput, Output, SettledDayOutput } from '../flow/output.js';
 import type { AlarmEvent, OutputBatch } from '../store/history.js';
 
+export type Drained = Required<Omit<OutputBatch, 'checkpoint'>>;
+
 /** What the pipeline gave out and is not written yet, sorted by where it goes. */
 export class PendingOutputs {
-  private events: AlarmEvent[] = [];
+  events: AlarmEvent[] = [];
+  findings: FindingOutput[] = [];
   private days: SettledDayOutput[] = [];
   private minutes: MinuteOutput[] = [];
-  private findings: FindingOutput[] = [];
   readonly rejected: Record<string, number> = {};
 
   /** Whether something waits that a person should see at once. */
@@ -46,10 +48,18 @@ export class PendingOutputs {
     this.rejected[reason] = (this.rejected[reason] ?? 0) + 1;
   }
 
-  drain(): Required<Omit<OutputBatch, 'checkpoint'>> {
+  drain(): Drained {
     const { events, days, minutes, findings } = this;
     [this.events, this.days, this.minutes, this.findings] = [[], [], [], []];
     return { events, days, minutes, findings };
+  }
+
+  /** Puts what could not be written back before what came since. */
+  putBack(drained: Drained): void {
+    this.events = [...drained.events, ...this.events];
+    this.days = [...drained.days, ...this.days];
+    this.minutes = [...drained.minutes, ...this.minutes];
+    this.findings = [...drained.findings, ...this.findings];
   }
 }
 

@@ -1,11 +1,16 @@
 import type { AgentStatus, EventMessage } from '../contract/messages.js';
 import { agentStatusTopic, alarmTopic, answerTopic, eventTopic, nowTopic, signalAlarmTopic } from '../contract/topics.js';
-import type { FindingOutput } from '../flow/output.js';
+import { ALARM_KEYS } from '../flow/alarm-key.js';
+import type { AlarmOutput, FindingOutput } from '../flow/output.js';
 import { alarmMessage, takeupNow } from '../flow/way/snapshot.js';
 import type { BrokerLink } from '../io/broker-link.js';
 import type { Pipeline } from '../pipeline.js';
+import { conveyorSignals } from '../site/site.js';
 import type { AlarmEvent } from '../store/history.js';
 import { formatTime } from '../units/time.js';
+
+/** Whose alarm it is: a take-up's, or a signal's that belongs to none. */
+type AlarmPlace = Pick<AlarmOutput, 'conveyor' | 'takeup' | 'signal' | 'alarm'>;
 
 /** Puts the pipeline's state on the live topics of contracts §5. */
 export class Publisher {
@@ -51,27 +56,27 @@ export class Publisher {
     }
   }
 
-  private alarmState({ conveyor, takeup, signal, alarm }: AlarmEvent): void {
+  private alarmState({ conveyor, takeup, signal, alarm }: AlarmPlace): void {
     const way = this.pipeline.ways.find((candidate) => candidate.conveyor.id === conveyor);
     // Both sides' sensors have one topic: it shows the one that matters most now.
     const record = way?.alarms.foremost(takeup, alarm, takeup === undefined ? signal : undefined);
-    if (record === undefined) return;
+    if (record === undefined || record.changedMs === 0) return;
     const topic = takeup === undefined ? signalAlarmTopic(this.site, signal ?? '', alarm) : alarmTopic(this.site, conveyor, takeup, alarm);
     this.link.publish(topic, JSON.stringify(alarmMessage(record)), true);
   }
 
-  /** The retained state of every alarm that is not normal: after a start, when the broker may have forgotten. */
-  standing(): void {
-    for (const way of this.pipeline.ways) {
-      for (const takeup of [...way.conveyor.takeups.map(({ id }) => id), undefined]) {
-        for (const { place, key } of way.alarms.standing(takeup)) {
-          this.alarmState({
-            conveyor: way.conveyor.id,
-            alarm: key,
-            ...(takeup === undefined ? {} : { takeup }),
-            ...(place.signal === undefined ? {} : { signal: place.signal }),
-          } as AlarmEvent);
-        }
+  /**
+   * The retained state of every alarm that ever left normal: after a start, when the broker may have forgotten it, or may still
+   * show an alarm whose end it was not told.
+   */
+  everyAlarm(): void {
+    for (const { conveyor } of this.pipeline.ways) {
+      const places = [
+        ...conveyor.takeups.map(({ id }) => ({ conveyor: conveyor.id, takeup: id })),
+        ...conveyorSignals(conveyor).map(({ name }) => ({ conveyor: conveyor.id, signal: name })),
+      ];
+      for (const place of places) {
+        for (const alarm of ALARM_KEYS) this.alarmState({ ...place, alarm });
       }
     }
   }

@@ -5,6 +5,7 @@ import { Pipeline, type Input, type PipelineSaved } from '../pipeline.js';
 import { conveyorSignals, type Conveyor, type Site } from '../site/site.js';
 import type { JournalInput } from '../store/journal.js';
 import type { StoreWriter } from '../store/store.js';
+import { RecentReadings } from './recent-readings.js';
 
 /** What of a conveyor its saved state hangs on: with other signals or take-ups it begins anew. Set-points and names may change. */
 export function shapeOf(conveyor: Conveyor): string {
@@ -35,7 +36,14 @@ export interface Recovered {
   readonly outputs: Output[];
   /** Conveyors whose saved state did not fit the site as it is now. */
   readonly begunAnew: readonly string[];
+  /** Ids of the entries and requests that were journalled after the checkpoint: a broker may deliver them again. */
+  readonly known: Set<string>;
+  /** The last readings of the journal, for the same reason. */
+  readonly recent: RecentReadings;
 }
+
+/** So much of the journal's end is looked through for its last readings. */
+const RECENT_ITEMS = 20_000;
 
 /** The pipeline as it stood: the checkpoint, and after it everything that was journalled since. */
 export async function recover(site: Site, store: StoreWriter): Promise<Recovered> {
@@ -50,17 +58,29 @@ export async function recover(site: Site, store: StoreWriter): Promise<Recovered
   );
   const pipeline = new Pipeline(site, undefined, saved && { ...saved.pipeline, ways });
   const outputs: Output[] = [];
+  const known = new Set<string>();
   for await (const item of store.readJournal(checkpoint?.seq ?? 0)) {
     if (item.kind === 'readings') {
       const { count, signal, timeMs, value } = item.columns;
       for (let i = 0; i < count; i++) pipeline.read(signal[i] as number, timeMs[i] as number, value[i] as number, outputs);
     } else {
+      known.add(item.kind === 'service' ? item.entry.id : item.id);
       const input = inputOf(item);
       if (input) outputs.push(...pipeline.advance(input));
     }
   }
   const begunAnew = saved ? site.conveyors.filter((conveyor) => !fits(conveyor)).map(({ id }) => id) : [];
-  return { pipeline, outputs, begunAnew };
+  return { pipeline, outputs, begunAnew, known, recent: await recentReadings(store) };
+}
+
+async function recentReadings(store: StoreWriter): Promise<RecentReadings> {
+  const recent = new RecentReadings();
+  for await (const item of store.readJournal(Math.max(0, store.lastSeq - RECENT_ITEMS))) {
+    if (item.kind !== 'readings') continue;
+    const { count, signal, timeMs } = item.columns;
+    for (let i = 0; i < count; i++) recent.admit(signal[i] as number, timeMs[i] as number);
+  }
+  return recent;
 }
 
 /** A journalled input as the pipeline takes it. */

@@ -1,4 +1,3 @@
-import { randomUUID } from 'node:crypto';
 import { parseServiceEntry } from '../contract/parse-service-entry.js';
 import { serviceEntryToJson } from '../contract/service-entry.js';
 import type { RequestMessage } from '../contract/messages.js';
@@ -9,25 +8,28 @@ import type { JournalInput } from '../store/journal.js';
 export type Asked =
   { readonly ok: true; readonly input: JournalInput; readonly done: string } | { readonly ok: false; readonly message: string };
 
-/** Reads a request by its verb. Nothing is changed yet: what it asks for is journalled first. */
-export function readVerb(pipeline: Pipeline, verb: string, message: RequestMessage, nowMs: number): Asked {
+/**
+ * Reads a request by its verb. Nothing is changed yet: what it asks for is journalled first.
+ * @param known - ids of what is in the journal: delivered again, it is not refused for having been done
+ */
+export function readVerb(pipeline: Pipeline, verb: string, message: RequestMessage, nowMs: number, known: ReadonlySet<string>): Asked {
   switch (verb) {
     case 'acknowledge':
-      return acknowledge(pipeline, message, nowMs);
+      return acknowledge(pipeline, message, nowMs, known);
     case 'service-entry':
-      return serviceEntry(pipeline, message, nowMs);
+      return serviceEntry(pipeline, message, nowMs, known);
     default:
       return { ok: false, message: `the agent does not know how to ${verb}: it takes acknowledge and service-entry` };
   }
 }
 
-function acknowledge(pipeline: Pipeline, message: RequestMessage, nowMs: number): Asked {
+function acknowledge(pipeline: Pipeline, message: RequestMessage, nowMs: number, known: ReadonlySet<string>): Asked {
   const text = (field: string): string | undefined => (typeof message[field] === 'string' ? message[field] : undefined);
   const [conveyor, takeup, alarm, signal] = [text('conveyor'), text('takeup'), text('alarm'), text('signal')];
   const way = pipeline.ways.find((candidate) => candidate.conveyor.id === conveyor);
   if (way === undefined || conveyor === undefined) return { ok: false, message: `there is no conveyor ${conveyor ?? '(none named)'}` };
   if (alarm === undefined) return { ok: false, message: 'alarm must name the alarm to acknowledge' };
-  if (!way.alarms.waits(takeup, alarm, signal))
+  if (!known.has(message.request) && !way.alarms.waits(takeup, alarm, signal))
     return { ok: false, message: 'no such alarm waits to be acknowledged: somebody may have been quicker' };
   const action = {
     verb: 'acknowledge',
@@ -40,14 +42,15 @@ function acknowledge(pipeline: Pipeline, message: RequestMessage, nowMs: number)
   return { ok: true, input: { kind: 'operator', timeMs: nowMs, id: message.request, action }, done: 'acknowledged' };
 }
 
-function serviceEntry(pipeline: Pipeline, message: RequestMessage, nowMs: number): Asked {
+function serviceEntry(pipeline: Pipeline, message: RequestMessage, nowMs: number, known: ReadonlySet<string>): Asked {
   const parsed = parseServiceEntry(message['entry'], pipeline.site);
   if (!parsed.ok) return parsed;
-  const id = parsed.entry.id ?? randomUUID();
+  // The request's own name, so that the same request delivered again is the same entry.
+  const id = parsed.entry.id ?? message.request;
   const entry = { ...parsed.entry, id, by: parsed.entry.by ?? message.by };
   if (entry.timeMs > nowMs) return { ok: false, message: 'the entry lies in the future: give the time at which the work was done' };
   const ways = pipeline.ways.filter(({ conveyor }) => entry.kind === 'correction' || conveyor.id === entry.conveyor);
-  const refusal = ways.map(({ account }) => account.ledger.refuse(entry)).find((message) => message !== undefined);
+  const refusal = known.has(id) ? undefined : ways.map(({ account }) => account.ledger.refuse(entry)).find((why) => why !== undefined);
   if (refusal !== undefined) return { ok: false, message: refusal };
   return {
     ok: true,
