@@ -41,7 +41,7 @@ export function permissionsOf(role: Role, { siteId, signalTopics }: AccessScope)
 }
 
 /** Whether every topic that a filter (or topic) stands for is among those allowed. */
-export function isAllowed(allowed: readonly string[], asked: string): boolean {
+function isAllowed(allowed: readonly string[], asked: string): boolean {
   return allowed.some((filter) => filterCovers(filter, asked));
 }
 

@@ -9,7 +9,9 @@ export interface BrokerLimits {
   readonly maxClients: number;
   /** From opening a connection to a whole CONNECT. */
   readonly connectTimeoutMs: number;
-  /** A subscriber that takes nothing for so long is cut off: it holds up the others. */
+  /** What may pile up for a subscriber that does not take it: more than all retained messages of a large site together. */
+  readonly maxUnsentBytes: number;
+  /** A client that takes nothing of what was queued for it for so long is cut off. */
   readonly drainTimeoutMs: number;
   /** Messages that wait for one absent client: 300 MB of disk, or a quarter of an hour of a thousand readings a second. */
   readonly maxQueuedMessages: number;
@@ -19,6 +21,7 @@ export const DEFAULT_LIMITS: BrokerLimits = {
   maxPayloadBytes: 64 * 1024,
   maxClients: 2_000,
   connectTimeoutMs: 10_000,
+  maxUnsentBytes: 16 * 1024 * 1024,
   drainTimeoutMs: 10_000,
   maxQueuedMessages: 1_000_000,
 };

@@ -45,7 +45,7 @@ export function createBroker(options: BrokerOptions): Lifecycle<BrokerPorts> {
 
   return createLifecycle(async (onStop) => {
     const credentials = options.credentials ?? (await openCredentials(dataDir));
-    const { disk, startName } = await openDisk(dataDir, (error) => log(`sessions cannot be written: ${messageOf(error)}`));
+    const { disk, startName } = await openDisk(dataDir, (error) => log(`sessions on disk: ${messageOf(error)}`));
     onStop('sessions on disk', () => disk.close());
     const connections = createOpenConnections(limits.maxClients, log);
     onStop('open connections', () => connections.dropAll());
@@ -60,7 +60,6 @@ export function createBroker(options: BrokerOptions): Lifecycle<BrokerPorts> {
         backlogs.begin(client);
         client.conn.once('close', () => backlogs.end(client));
       },
-      log,
     });
     const persistence = new SessionStore(disk, {
       maxQueued: limits.maxQueuedMessages,
@@ -69,7 +68,7 @@ export function createBroker(options: BrokerOptions): Lifecycle<BrokerPorts> {
       onQueueFull: (clientId) => log(`${limits.maxQueuedMessages} messages wait for ${clientId}: those that follow are not kept for it`),
     });
     const aedes = await Aedes.createBroker({
-      ...createHooks({ access, signIn, backlogs, log, brokerId: startName, maxPayloadBytes: limits.maxPayloadBytes }),
+      ...createHooks({ access, signIn, backlogs, log, brokerId: startName, ...limits }),
       id: startName,
       persistence,
       connectTimeout: limits.connectTimeoutMs,
@@ -101,9 +100,17 @@ export function createBroker(options: BrokerOptions): Lifecycle<BrokerPorts> {
 }
 
 function reportFailures(aedes: Aedes, log: (line: string) => void): void {
-  aedes.on('clientError', (client, error) => log(`${client.id} was cut off: ${error.message}`));
-  aedes.on('connectionError', (_client, error) => log(`a connection was cut off: ${error.message}`));
+  aedes.on('clientError', (client, error) => {
+    // A client that has hung up while something was on its way to it.
+    if (error.message !== 'connection closed') log(printable(`${client.id} was cut off: ${error.message}`));
+  });
+  aedes.on('connectionError', (_client, error) => log(printable(`a connection was cut off: ${error.message}`)));
   (aedes as NodeJS.EventEmitter).on('error', (error: unknown) => log(`the broker failed: ${messageOf(error)}`));
+}
+
+/** Client ids and topics come from outside; a line break in one shall not forge a line of the log. */
+function printable(line: string): string {
+  return line.replace(/\p{Cc}/gu, '?');
 }
 
 function messageOf(error: unknown): string {

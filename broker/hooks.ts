@@ -2,6 +2,7 @@ import type { AedesOptions, AedesPublishPacket, Client, PublishPacket } from 'ae
 import type { Access } from './access-rules.js';
 import type { Backlogs } from './backlog.js';
 import type { SignIn } from './sign-in.js';
+import { letNobodyWaitFor, mayTake } from './slow-clients.js';
 
 /** What the hooks decide by. */
 export interface HookOptions {
@@ -11,13 +12,14 @@ export interface HookOptions {
   readonly log: (line: string) => void;
   readonly brokerId: string;
   readonly maxPayloadBytes: number;
+  readonly maxUnsentBytes: number;
 }
 
 type Hooks = Pick<AedesOptions, 'preConnect' | 'authenticate' | 'authorizePublish' | 'authorizeSubscribe' | 'authorizeForward'>;
 
 /** Where the broker library asks what a client may do. */
 export function createHooks(options: HookOptions): Hooks {
-  const { access, signIn, backlogs, log, brokerId, maxPayloadBytes } = options;
+  const { access, signIn, backlogs, log, brokerId, maxPayloadBytes, maxUnsentBytes } = options;
 
   const objectionTo = (client: Client | null, { topic, payload }: PublishPacket): string | undefined => {
     // No client: a will that an earlier start of the broker left behind; it was judged when it came.
@@ -43,17 +45,22 @@ export function createHooks(options: HookOptions): Hooks {
     // No subscription in the answer makes a SUBACK with 0x80, "failure" (MQTT 3.1.1 §3.9.3).
     authorizeSubscribe: (client, subscription, done) => {
       const isAllowed = maySubscribe(options, client, subscription.topic);
-      if (!isAllowed) log(`${client.id} may not subscribe to ${subscription.topic}`);
+      if (isAllowed) letNobodyWaitFor(client);
+      else log(`${client.id} may not subscribe to ${subscription.topic}`);
       done(null, isAllowed ? subscription : null);
     },
 
-    authorizeForward: (client, packet) => (comesFromTheQueue(packet) || !backlogs.holdsBack(client, packet) ? packet : null),
+    authorizeForward: (client, packet) => {
+      if (comesFromTheStore(packet)) return packet;
+      if (packet.qos > 0 && backlogs.holdsBack(client, packet)) return null;
+      return mayTake(client, packet, maxUnsentBytes) ? packet : null;
+    },
   };
 }
 
-/** What comes out of a queue has its packet identifier already; what has just come in has none yet. */
-function comesFromTheQueue(packet: AedesPublishPacket): boolean {
-  return packet.qos === 0 || packet.messageId !== undefined;
+/** A queued message has its packet identifier already, a retained one is of no broker; what has just come in is neither. */
+function comesFromTheStore({ messageId, brokerId }: AedesPublishPacket): boolean {
+  return messageId !== undefined || !brokerId;
 }
 
 /** Whether a client's role opens a filter to it. */

@@ -93,6 +93,8 @@ export class SessionStore extends LevelStoreOfLibrary {
   }
 
   override async outgoingClearMessageId(client: BacklogClient, packet: MessageNumber): Promise<MessageNumber | undefined> {
+    // A client without a kept session acknowledges what was never queued: no need to look for it on disk.
+    if (!this.#queued.has(client.id)) return undefined;
     const cleared = await super.outgoingClearMessageId(client, packet);
     if (cleared === undefined) return undefined;
     this.#count(client.id, -1);

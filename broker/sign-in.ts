@@ -6,12 +6,12 @@ import { createPasswordCheck } from './password-check.js';
 
 /** Why a client is not let in, and the return code that tells it: MQTT 3.1.1 table 3.1. */
 const REFUSALS = {
-  'client-id-missing': { returnCode: 2, why: 'wants its session kept but has no client id' },
-  'broker-full': { returnCode: 3, why: 'is one too many: the most clients allowed at one time are signed in' },
-  'passwords-busy': { returnCode: 3, why: 'has to wait: too many passwords are being checked' },
-  'wrong-password': { returnCode: 4, why: 'has a wrong user name or password' },
-  'no-password': { returnCode: 5, why: 'has no user name and password' },
-  'will-not-allowed': { returnCode: 5, why: 'has a will for a topic that it may not publish to' },
+  'client-id-missing': { returnCode: 2, why: 'it wants its session kept but has no client id' },
+  'broker-full': { returnCode: 3, why: 'as many clients as are allowed are signed in already' },
+  'passwords-busy': { returnCode: 3, why: 'too many other passwords are being checked' },
+  'wrong-password': { returnCode: 4, why: 'wrong user name or password' },
+  'no-password': { returnCode: 5, why: 'no user name and password' },
+  'will-not-allowed': { returnCode: 5, why: 'its will is for a topic that it may not publish to' },
 } as const;
 type Decision = { readonly role: Role } | { readonly refusal: keyof typeof REFUSALS };
 
@@ -31,7 +31,6 @@ export interface SignInOptions {
   readonly isFull: (clientId: string) => boolean;
   /** A client that keeps a session has proved who it is. */
   readonly onReturn: (client: Client) => void;
-  readonly log: (line: string) => void;
 }
 
 /** The hooks for letting clients in, and who they turned out to be. */
@@ -40,7 +39,7 @@ export interface SignIn extends Required<Pick<AedesOptions, 'preConnect' | 'auth
 }
 
 /** Lets clients in by user name and password; the user name is the role. */
-export function createSignIn({ credentials, access, isFull, onReturn, log }: SignInOptions): SignIn {
+export function createSignIn({ credentials, access, isFull, onReturn }: SignInOptions): SignIn {
   const check = createPasswordCheck(credentials);
   const openings = new WeakMap<object, Opening>();
   const roles = new WeakMap<object, Role>();
@@ -75,7 +74,6 @@ export function createSignIn({ credentials, access, isFull, onReturn, log }: Sig
 
     authenticate: (client, _user, password, done) => {
       const refuse = (returnCode: 2 | 3 | 4 | 5, why: string): void => {
-        log(`${client.id} ${why}; not let in`);
         done(Object.assign(new Error(why), { returnCode }), false);
       };
       decide(client, password).then(
@@ -89,7 +87,7 @@ export function createSignIn({ credentials, access, isFull, onReturn, log }: Sig
           if (!client.clean && !client.closed) onReturn(client);
           done(null, true);
         },
-        (error: unknown) => refuse(3, `has a password that cannot be checked (${error instanceof Error ? error.message : String(error)})`),
+        (error: unknown) => refuse(3, `its password cannot be checked (${error instanceof Error ? error.message : String(error)})`),
       );
     },
   };

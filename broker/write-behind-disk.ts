@@ -38,18 +38,24 @@ export class WriteBehindDisk {
 
   /**
    * @param database - open; closed by `close`
-   * @param onFailure - is told when changes could not be written; they are kept and tried again with the next
+   * @param onFailure - is told when something could not be read or written; what was to be written is kept and tried again
    */
   constructor(database: ClassicLevel<string, Buffer>, onFailure: (error: unknown) => void) {
     this.#database = database;
     this.#onFailure = onFailure;
   }
 
-  /** The value of a key, or undefined. */
+  /** The value of a key, or undefined. What cannot be read counts as not there, or one bad block would end the broker. */
   async get(key: string): Promise<Buffer | undefined> {
     if (this.#gathered.has(key)) return this.#gathered.get(key);
     if (this.#underWay.has(key)) return this.#underWay.get(key);
-    return this.#database.get(key);
+    if (this.#closed) return undefined;
+    try {
+      return await this.#database.get(key);
+    } catch (error) {
+      this.#report(error);
+      return undefined;
+    }
   }
 
   put(key: string, value: Buffer): Promise<void> {
@@ -75,14 +81,12 @@ export class WriteBehindDisk {
   }
 
   /** The values of a range in the order of their keys, as they are at the time of asking. */
-  async *values(range: KeyRange): AsyncGenerator<Buffer> {
-    await this.#flushAsFarAsPossible();
-    yield* this.#database.values(range);
+  values(range: KeyRange): AsyncGenerator<Buffer> {
+    return this.#read(() => this.#database.values(range));
   }
 
-  async *keys(range: KeyRange): AsyncGenerator<string> {
-    await this.#flushAsFarAsPossible();
-    yield* this.#database.keys(range);
+  keys(range: KeyRange): AsyncGenerator<string> {
+    return this.#read(() => this.#database.keys(range));
   }
 
   /** Writes all that is gathered at the time of asking; fails where it cannot. */
@@ -103,6 +107,21 @@ export class WriteBehindDisk {
     }
   }
 
+  async *#read<Item>(open: () => AsyncIterable<Item>): AsyncGenerator<Item> {
+    await this.#flushAsFarAsPossible();
+    if (this.#closed) return;
+    try {
+      yield* open();
+    } catch (error) {
+      this.#report(error);
+    }
+  }
+
+  /** After the end everything fails, and it matters to nobody. */
+  #report(error: unknown): void {
+    if (!this.#closed) this.#onFailure(error);
+  }
+
   #change(key: string, value: Buffer | undefined): void {
     // Clients that are cut off as the broker stops have a last word; it comes too late.
     if (this.#closed) return;
@@ -117,7 +136,7 @@ export class WriteBehindDisk {
 
   /** With a full disk the broker goes on with what it has in memory. */
   async #flushAsFarAsPossible(): Promise<void> {
-    await this.flush().catch(this.#onFailure);
+    await this.flush().catch((error: unknown) => this.#report(error));
   }
 
   async #write(): Promise<void> {

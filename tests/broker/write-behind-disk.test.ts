@@ -92,4 +92,27 @@ describe('the disk of the session store', () => {
     expect(await all(disk.values(ALL))).toEqual(['1', '2']);
     await first;
   });
+
+  it('takes what cannot be read for not there, and says so', async () => {
+    const database = await openedDatabase();
+    const failures: unknown[] = [];
+    const disk = new WriteBehindDisk(database, (error) => failures.push(error));
+    const bad = new Error('bad block');
+    vi.spyOn(database, 'get').mockRejectedValueOnce(bad);
+    vi.spyOn(database, 'values').mockImplementationOnce(() => {
+      throw bad;
+    });
+    expect([await disk.get('b'), await all(disk.values(ALL))]).toEqual([undefined, []]);
+    expect(failures).toEqual([bad, bad]);
+  });
+
+  it('answers after it was closed, with nothing', async () => {
+    const failures: unknown[] = [];
+    const disk = new WriteBehindDisk(await openedDatabase(), (error) => failures.push(error));
+    await disk.put('b', bytes('1'));
+    const reading = disk.values(ALL);
+    await disk.close();
+    expect([await disk.get('b'), await all(reading), await all(disk.keys(ALL))]).toEqual([undefined, [], []]);
+    expect(failures).toEqual([]);
+  });
 });

@@ -23,7 +23,7 @@ describe('who may sign in', () => {
     await expect(signIn(broker, 'sensor', { clientId: 'press-7', username: 'root' })).rejects.toThrow(/Bad username or password/i);
     await expect(signInWith(`mqtt://127.0.0.1:${broker.tcpPort}`, {})).rejects.toThrow(/Not authorized/i);
     expect((await signIn(broker, 'sensor', { clientId: 'press-7' })).connected).toBe(true);
-    expect(broker.said[0]).toBe('sensor/press-7 has a wrong user name or password; not let in');
+    expect(broker.said[0]).toBe('sensor/press-7 was cut off: wrong user name or password');
   });
 });
 

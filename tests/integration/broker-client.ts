@@ -52,7 +52,10 @@ export async function signInWith(url: string, options: IClientOptions, onClient?
   const client = mqtt.connect(url, { reconnectPeriod: 0, ...options });
   onTestFinished(() => void client.end(true));
   onClient?.(client);
-  await new Promise((resolve, reject) => client.once('connect', resolve).once('error', reject));
+  await new Promise((resolve, reject) => {
+    client.once('connect', resolve).once('error', reject);
+    client.once('close', () => reject(new Error('the connection was closed')));
+  });
   client.on('error', () => undefined);
   return client;
 }

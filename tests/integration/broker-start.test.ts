@@ -123,6 +123,20 @@ describe('stopping a broker', () => {
     expect([again.tcpPort, again.wsPort]).toEqual([broker.tcpPort, broker.wsPort]);
   });
 
+  it('is harmless in the middle of signing in, subscribing and publishing', async () => {
+    const broker = await startBroker();
+    const coming = Array.from({ length: 50 }, async (_, index) => {
+      const agent = await signIn(broker, 'agent', { clientId: `edge-${String(index)}`, clean: false });
+      agent.subscribe('takeline/+/in/#', { qos: 1 }, () => undefined);
+      agent.publish('takeline/alder-point/out/enamel/tu1/now', 'picture', { qos: 1, retain: true }, () => undefined);
+    });
+    await Promise.race(coming);
+    await broker.stop();
+    const ends = await Promise.allSettled(coming);
+    expect(ends.some(({ status }) => status === 'fulfilled')).toBe(true);
+    expect(broker.said.filter((line) => line.includes('failed') || line.includes('sessions on disk'))).toEqual([]);
+  });
+
   it('is harmless before any start', async () => {
     await expect(createBroker({ dataDir: dataFolder() }).stop()).resolves.toBeUndefined();
   });
