@@ -1,0 +1,158 @@
+import { randomUUID } from 'node:crypto';
+import { mkdtempSync, rmSync } from 'node:fs';
+import type { Socket } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import mqtt, { type MqttClient } from 'mqtt';
+import { onTestFinished, vi } from 'vitest';
+import { Agent } from '../../agent/agent.js';
+import type { AgentStatus, AlarmMessage, AnswerMessage, EventMessage, TakeupNow } from '../../agent/contract/messages.js';
+import { agentStatusTopic, alarmTopic, answerTopic, inTopic, nowTopic, requestTopic } from '../../agent/contract/topics.js';
+import type { AlarmKey } from '../../agent/flow/alarm-key.js';
+import type { Clock } from '../../agent/process/clock.js';
+import type { Site } from '../../agent/site/site.js';
+import { agentSite, BEGIN_MS, SITE_ID } from './agent-site.js';
+
+/** A clock that stands until it is moved. */
+export class HandClock implements Clock {
+  constructor(public ms: number = BEGIN_MS) {}
+
+  nowMs(): number {
+    return this.ms;
+  }
+}
+
+/** Something heard on the broker. */
+export interface Heard {
+  readonly topic: string;
+  readonly payload: string;
+  readonly retained: boolean;
+  /** On the machine's own clock. */
+  readonly atMs: number;
+}
+
+/** Listens to everything on a broker, and speaks as sensors and the web do. */
+export class Ear {
+  readonly heard: Heard[] = [];
+
+  private constructor(readonly client: MqttClient) {
+    client.on('message', (topic, payload, { retain }) => {
+      this.heard.push({ topic, payload: payload.toString(), retained: retain, atMs: performance.now() });
+    });
+  }
+
+  /** Listens on a broker that lets everybody in; goes with the test. */
+  static async at(url: string): Promise<Ear> {
+    const client = mqtt.connect(url, { reconnectPeriod: 50 });
+    onTestFinished(() => client.endAsync(true));
+    const ear = new Ear(client);
+    client.on('connect', () => {
+      (client.stream as Socket).setNoDelay(true);
+      client.subscribe('#', { qos: 1 });
+    });
+    await new Promise((resolve) => client.once('packetreceive', () => client.once('packetreceive', resolve)));
+    return ear;
+  }
+
+  /** Payloads heard on a topic, in order. */
+  on<Message>(topic: string): readonly Message[] {
+    return this.heard.filter((one) => one.topic === topic && one.payload !== '').map(({ payload }) => JSON.parse(payload) as Message);
+  }
+
+  now(conveyor: string, takeup: string): TakeupNow | undefined {
+    return this.on<TakeupNow>(nowTopic(SITE_ID, conveyor, takeup)).at(-1);
+  }
+
+  alarm(conveyor: string, takeup: string, key: AlarmKey): AlarmMessage | undefined {
+    return this.on<AlarmMessage>(alarmTopic(SITE_ID, conveyor, takeup, key)).at(-1);
+  }
+
+  status(agent: string): AgentStatus | undefined {
+    return this.on<AgentStatus>(agentStatusTopic(SITE_ID, agent)).at(-1);
+  }
+
+  events(): readonly EventMessage[] {
+    return this.heard.filter(({ topic }) => topic.endsWith('/event')).map(({ payload }) => JSON.parse(payload) as EventMessage);
+  }
+
+  /** Asks the agent and waits for its answer. */
+  async ask(verb: string, body: Readonly<Record<string, unknown>>, request: string = randomUUID()): Promise<AnswerMessage> {
+    const before = this.on(answerTopic(SITE_ID, request)).length;
+    await this.client.publishAsync(requestTopic(SITE_ID, verb), JSON.stringify({ request, by: 'Kari', ...body }), { qos: 1 });
+    return vi.waitFor(
+      () => {
+        const answer = this.on<AnswerMessage>(answerTopic(SITE_ID, request))[before];
+        if (answer === undefined) throw new Error(`no answer to ${verb} ${request}`);
+        return answer;
+      },
+      { timeout: 5000, interval: 5 },
+    );
+  }
+
+  /** Publishes a reading with its own time on a signal's default topic. */
+  async read(signal: string, timeMs: number, value: unknown): Promise<void> {
+    await this.client.publishAsync(inTopic(SITE_ID, signal), JSON.stringify({ value, time: timeMs }), { qos: 1 });
+  }
+
+  /** Both sides of a take-up, a reading a second, from one time up to another. */
+  async readBoth(takeup: string, fromMs: number, toMs: number, left: number, right: number = left): Promise<void> {
+    const sent: Promise<unknown>[] = [];
+    for (let timeMs = fromMs; timeMs < toMs; timeMs += 1000) {
+      sent.push(this.read(`${takeup}/left/position`, timeMs, left), this.read(`${takeup}/right/position`, timeMs, right));
+    }
+    await Promise.all(sent);
+  }
+}
+
+/** An agent under test, and what it said. */
+export interface TestAgent {
+  /** The broker keeps a session for each. */
+  readonly id: string;
+  readonly agent: Agent;
+  readonly said: readonly string[];
+  readonly dataDir: string;
+}
+
+export interface TestAgentOptions {
+  readonly url: string;
+  readonly clock: Clock;
+  /** Default: one of its own, so that nothing waits for it at the broker. */
+  readonly id?: string;
+  readonly site?: Site;
+  readonly dataDir?: string;
+  readonly username?: string;
+  readonly password?: string;
+}
+
+/** A data folder that goes with the test. */
+export function agentFolder(): string {
+  const folder = mkdtempSync(join(tmpdir(), 'takeline-agent-'));
+  onTestFinished(() => {
+    rmSync(folder, { recursive: true, force: true });
+  });
+  return folder;
+}
+
+/** Makes an agent; it is stopped with the test at the latest. */
+export function makeAgent(options: TestAgentOptions): TestAgent {
+  const { url, clock, id = `edge-${randomUUID()}`, site = agentSite(), dataDir = agentFolder(), ...signIn } = options;
+  const said: string[] = [];
+  const say = (sentence: string): void => {
+    said.push(sentence);
+  };
+  const agent = new Agent({ id, site, dataDir, broker: { url, ...signIn }, clock, log: { info: say, warn: say, error: say } });
+  onTestFinished(() => agent.stop());
+  return { id, agent, said, dataDir };
+}
+
+/** Makes an agent and starts it. */
+export async function startAgent(options: TestAgentOptions): Promise<TestAgent> {
+  const made = makeAgent(options);
+  await made.agent.start();
+  return made;
+}
+
+/** Waits until something holds. */
+export async function until(holds: () => void): Promise<void> {
+  await vi.waitFor(holds, { timeout: 8000, interval: 10 });
+}
