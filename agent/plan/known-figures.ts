@@ -1,0 +1,30 @@
+import type { Figure, SideNow, TakeupNow } from '../contract/messages.js';
+import type { SideName } from '../site/site.js';
+import type { GivenFigures } from './takeup-state.js';
+
+type LivePicture = Pick<TakeupNow, 'settledMm' | 'breathingMm' | 'chain' | 'trend'> & Readonly<Record<SideName, Pick<SideNow, 'springMm'>>>;
+
+/** What the live picture knows of a take-up. The settled position, since a plan does not start from a moment. */
+export function figuresOfNow(now: LivePicture): GivenFigures {
+  return {
+    positionMm: known(now.settledMm),
+    elongationPct: known(now.chain.elongationPct),
+    pitches: now.chain.pitches,
+    springLeftMm: known(now.left.springMm),
+    springRightMm: known(now.right.springMm),
+    travelMmPerDay: now.trend.travelMmPerDay ?? undefined,
+    breathingMm: known(now.breathingMm),
+    thermalMm: known(now.chain.thermalMm),
+    provisional: now.chain.provisional,
+  };
+}
+
+/** The first figures, and where those say nothing the second. */
+export function figuresOr(first: GivenFigures, second: GivenFigures): GivenFigures {
+  const said = Object.entries(first).filter(([, value]) => value !== undefined);
+  return { ...second, ...Object.fromEntries(said) };
+}
+
+function known(figure: Figure): number | undefined {
+  return typeof figure === 'number' ? figure : undefined;
+}

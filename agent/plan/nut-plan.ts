@@ -1,0 +1,134 @@
+import { strandTensionN } from '../flow/takeup/geometry.js';
+import { marginToSolidMm, usableMarginMm } from '../flow/takeup/spring-state.js';
+import type { Chain, SideName } from '../site/site.js';
+import { type Rest, settleCarriage } from './settle-carriage.js';
+import {
+  type BothSides,
+  type SideSpring,
+  type Turn,
+  SIDES,
+  carriageForceN,
+  forBothSides,
+  forceForTensionN,
+  lengthForForceMm,
+} from './side-springs.js';
+import { nearestQuarter } from './turns.js';
+
+/** What the nuts are turned for. Either way both sides are to push alike afterwards. */
+export type NutWish = { readonly to: 'tension'; readonly tensionN: number } | { readonly to: 'balance' };
+
+/** Why a setting of the nuts is not good, or cannot be said in turns. */
+export type NutProblem =
+  'lead-not-known' | 'spring-solid' | 'below-shortest-usable' | 'spring-free' | 'below-least-tension' | 'above-most-tension';
+
+export interface NutProblemAt {
+  readonly problem: NutProblem;
+  readonly side?: SideName;
+}
+
+export interface NutInput {
+  readonly turn: Turn;
+  readonly sides: BothSides<SideSpring>;
+  /** Lead of the rods' thread, mm a turn; undefined where the site does not give it. */
+  readonly leadMm: number | undefined;
+  readonly limits: Pick<Chain, 'minTensionN' | 'maxTensionN'>;
+  /** n·p/EA, mm/N; 0 where no stiffness is known. */
+  readonly stretchMmPerN: number;
+  /** Chain taken out before the nuts are set, mm; 0 for an adjustment alone. */
+  readonly chainOutMm: number;
+}
+
+export interface NutSide {
+  /** Exact turns, positive tightens; undefined without a lead. They are the common turns and those that take out skew in force. */
+  readonly turns: number | undefined;
+  readonly commonTurns: number | undefined;
+  readonly balanceTurns: number | undefined;
+  /** What is to be turned: the exact turns to the nearest quarter. */
+  readonly quarterTurns: number | undefined;
+  /** Spring length asked for. */
+  readonly springMm: number;
+  /** Spring length, force and margins that the quarters leave; without a lead, those asked for. */
+  readonly springAfterMm: number;
+  readonly forceAfterN: number;
+  readonly marginToSolidMm: number;
+  readonly usableMarginMm: number;
+}
+
+export interface NutPlan {
+  readonly tensionBeforeN: number;
+  readonly tensionAskedN: number;
+  readonly tensionAfterN: number;
+  /** What rounding to quarters leaves: after − asked. */
+  readonly roundingLeavesN: number;
+  /** How far the carriage moves, mm, positive outwards. */
+  readonly moveMm: number;
+  readonly sides: BothSides<NutSide>;
+  /** Empty: the setting is good. */
+  readonly problems: readonly NutProblemAt[];
+}
+
+/**
+ * Turns of the adjusting nuts, per side, to a strand tension or to equal forces (mechanics §3):
+ * z = (L + Δx − L_target)/lead, L_target the length at which each side pushes with half of the carriage force asked for, and Δx what the
+ * carriage moves meanwhile: by chain taken out, and by the chain's stretch under the new tension.
+ */
+export function planNuts(input: NutInput, wish: NutWish): NutPlan {
+  const { turn, sides, leadMm, stretchMmPerN, chainOutMm } = input;
+  const presentN = strandTensionN(carriageForceN(sides), turn.gain, turn.turnFriction);
+  const askedN = wish.to === 'tension' ? wish.tensionN : presentN;
+  const sideN = forceForTensionN(askedN, turn) / 2;
+  const targetMm = forBothSides((side) => lengthForForceMm(sides[side].spring, sideN));
+  const movesMm = (stretchMmPerN * (askedN - presentN) - chainOutMm) / turn.gain;
+  const nutInMm = forBothSides((side) => sides[side].springMm + movesMm - targetMm[side]);
+  const exact = leadMm === undefined ? undefined : forBothSides((side) => nutInMm[side] / leadMm);
+  const quarters = exact && forBothSides((side) => nearestQuarter(exact[side]));
+  const turned = quarters === undefined || leadMm === undefined ? nutInMm : forBothSides((side) => quarters[side] * leadMm);
+  const rest = settleCarriage(turn, sides, { chainOutMm, nutInMm: turned, stretchMmPerN });
+  const common = exact && (exact.left + exact.right) / 2;
+  return {
+    tensionBeforeN: presentN,
+    tensionAskedN: askedN,
+    tensionAfterN: rest.tensionN,
+    roundingLeavesN: rest.tensionN - askedN,
+    moveMm: rest.moveMm,
+    sides: forBothSides((side) => ({
+      turns: exact?.[side],
+      commonTurns: common,
+      balanceTurns: exact && common !== undefined ? exact[side] - common : undefined,
+      quarterTurns: quarters?.[side],
+      springMm: targetMm[side],
+      springAfterMm: rest.springMm[side],
+      forceAfterN: rest.forceN[side],
+      marginToSolidMm: marginToSolidMm(sides[side].spring, rest.springMm[side]),
+      usableMarginMm: usableMarginMm(sides[side].spring, rest.springMm[side]),
+    })),
+    problems: problemsOf(input, askedN, rest),
+  };
+}
+
+/** Judged by what was asked of the tension, since a quarter turn more or less is not a fault, and by what the springs will really be. */
+function problemsOf({ sides, leadMm, limits }: NutInput, askedN: number, rest: Rest): readonly NutProblemAt[] {
+  const problems: NutProblemAt[] = [];
+  if (leadMm === undefined) problems.push({ problem: 'lead-not-known' });
+  if (limits.minTensionN !== undefined && askedN < limits.minTensionN) problems.push({ problem: 'below-least-tension' });
+  if (limits.maxTensionN !== undefined && askedN > limits.maxTensionN) problems.push({ problem: 'above-most-tension' });
+  for (const side of SIDES) {
+    const { spring } = sides[side];
+    const lengthMm = rest.springMm[side];
+    if (marginToSolidMm(spring, lengthMm) <= 0) problems.push({ problem: 'spring-solid', side });
+    else if (usableMarginMm(spring, lengthMm) < 0) problems.push({ problem: 'below-shortest-usable', side });
+    else if (lengthMm >= spring.freeMm) problems.push({ problem: 'spring-free', side });
+  }
+  return problems;
+}
+
+/** Each problem as a person is told it. */
+export const NUT_PROBLEM_SENTENCES: Readonly<Record<NutProblem, string>> = {
+  'lead-not-known': 'The lead of the rod thread is not known: set the spring lengths with a rule, or enter nut_lead_mm in the site file.',
+  'spring-solid': 'The coils would touch: the spring cannot give this tension. Ask for less, or fit a stiffer or longer spring.',
+  'below-shortest-usable':
+    'The spring would be shorter than its shortest usable length: ask for less tension, or fit a stiffer or longer spring.',
+  'spring-free': 'The spring would be free and push with nothing: ask for more tension.',
+  'below-least-tension': 'The tension asked for is below the least that the chain is to have.',
+  'above-most-tension': 'The tension asked for is above the most that the chain may have.',
+};

@@ -1,0 +1,100 @@
+import { showText, type UnitSystem } from '../units/display.js';
+import type { NoRecommendation, RecommendReason } from './recommend-removal.js';
+import type { Parting, RemovalChoice } from './removal-choice.js';
+import type { RemovalPlan } from './removal-plan.js';
+import type { RemovalHelp, RemovalStop } from './removal-stop.js';
+import type { WearVerdict } from './wear-left.js';
+
+/** What a removal plan says, in words: one table for command line, pages and job card. */
+
+export const RECOMMEND_SENTENCES: Readonly<Record<RecommendReason, string>> = {
+  'only-choice': 'it is the only removal that can be made',
+  'keeps-every-carrier': 'it keeps every carrier on the chain, and a longer one would not',
+  'fewest-carriers-off': 'it takes the fewest carriers off, and of those regains the most travel',
+  'parts-at-connectors': 'it is parted at connectors at both ends, so that no pin has to be ground out',
+  'most-travel': 'it regains the most travel of those that can be made',
+  'most-travel-still-low': 'it regains the most travel, although the carriage stays within the warning before the outer stop',
+};
+
+export const NO_RECOMMENDATION_SENTENCES: Readonly<Record<NoRecommendation, string>> = {
+  stopped: 'No removal can be made as the take-up stands now.',
+  'replace-chain': 'Replace the chain, do not shorten it again: it is worn out, or will be before it has used what a removal regains.',
+  'wear-limit-before-stroke':
+    'No removal is called for: the chain reaches its wear limit before the carriage reaches the outer stop. Plan the replacement, and turn the nuts meanwhile.',
+};
+
+export const WEAR_WORDS: Readonly<Record<WearVerdict, string>> = {
+  shorten: 'shorten',
+  'shorten-and-order': 'shorten, and order a new chain',
+  'replace-limit-passed': 'replace: worn out',
+  'replace-limit-first': 'replace: soon worn out',
+};
+
+export const PARTING_WORDS: Readonly<Record<Parting, string>> = {
+  'any-joint': 'any two joints',
+  'at-connectors': 'two connectors',
+  'one-pin-out': 'a connector and a pin',
+};
+
+export const STOP_WORDS: Readonly<Record<RemovalStop, string>> = {
+  'inner-reserve': 'no: too near the inner stop',
+  'draw-in': 'no: cannot be drawn in so far',
+  'carrier-spacing': 'no: a carrier must stay',
+  'carriers-run-out': 'no: too few carriers',
+  'chain-runs-out': 'no: the whole chain',
+};
+
+/** Which limit stops a removal, with its figures. */
+export function stopSentence(stop: RemovalStop, choice: RemovalChoice, plan: RemovalPlan, system: UnitSystem): string {
+  const mm = (value: number): string => showText('travel', value, system);
+  const { pitches, drawIn, carriers } = choice;
+  const asked = `Taking out ${pitchesText(pitches)}`;
+  switch (stop) {
+    case 'inner-reserve':
+      return `${asked} would bring the carriage to ${mm(Math.min(choice.carriageAfterMm, choice.settlesAtMm))} from the inner stop, and it needs ${mm(plan.excess.totalMm)} inwards.`;
+    case 'draw-in':
+      return `${asked} needs the carriage drawn in by ${mm(drawIn.neededMm)}, and it can come in by ${mm(drawIn.availableMm)}.`;
+    case 'carrier-spacing':
+      return `${asked} from one gap would take ${carriersText(carriers?.off ?? 0)} off, and every carrier is to stay.`;
+    case 'carriers-run-out':
+      return `${asked} would take ${carriersText(carriers?.off ?? 0)} off, and there are not so many.`;
+    case 'chain-runs-out':
+      return `${asked} would leave no chain: the circuit has ${String(plan.pitches)}.`;
+  }
+}
+
+/** What helps where a limit stops every removal. */
+export function helpSentence(help: RemovalHelp, system: UnitSystem): string {
+  const mm = (value: number): string => showText('travel', value, system);
+  switch (help.help) {
+    case 'wait-until-position':
+      return `It can be made once the carriage has come out to ${mm(help.positionMm)}${help.days === undefined ? '' : `, in about ${String(Math.ceil(help.days))} days at the present wear`}.`;
+    case 'handle-with-less-slack':
+      return `With ${mm(help.slackMm)} of loose chain to handle the ends, or less, the stroke would do.`;
+    case 'take-carriers-off':
+      return `Allow ${carriersText(help.off)} to come off.`;
+    case 'take-out-in-places':
+      return `Take it out in ${String(help.places)} places, a part from a gap in each: every carrier stays.`;
+    case 'stroke-too-short-for-repeat':
+      return `The stroke of ${mm(help.strokeMm)} never has the ${mm(help.neededMm)} that one repeat of this chain asks for: less breathing, cold or reversing excess helps, or a take-up with a longer stroke.`;
+    case 'turn-the-nuts':
+      return 'Meanwhile turn the adjusting nuts to keep the tension.';
+    case 'replace-the-chain':
+      return 'Replace the chain.';
+  }
+}
+
+/** What holds for the other take-ups of a chain. */
+export function othersSentence(others: number): string {
+  return others === 1
+    ? 'The other take-up of this chain stays where it is, if its tension is the same afterwards.'
+    : `The other ${String(others)} take-ups of this chain stay where they are, if their tension is the same afterwards.`;
+}
+
+export function carriersText(count: number): string {
+  return `${String(count)} ${count === 1 ? 'carrier' : 'carriers'}`;
+}
+
+export function pitchesText(count: number): string {
+  return `${String(count)} ${count === 1 ? 'pitch' : 'pitches'}`;
+}

@@ -1,0 +1,11 @@
+import { expect, it } from 'vitest';
+import { coldContractionMm, inwardExcess } from '../../agent/plan/inward-excess.js';
+
+it('the room needed inwards is breathing, cold and reversing together', () => {
+  expect(inwardExcess(4, 10, 6)).toEqual({ breathingMm: 4, coldContractionMm: 10, reversingDrawInMm: 6, totalMm: 20 });
+});
+
+it('a warm chain draws the carriage in by its heat over the gain when it cools, a cold one does not', () => {
+  expect(coldContractionMm(70, 2)).toBe(35);
+  expect(coldContractionMm(-12, 2)).toBe(0);
+});
