@@ -1,6 +1,7 @@
 import { strandTensionN } from '../flow/takeup/geometry.js';
 import { sideForceN } from '../flow/takeup/spring-state.js';
-import { type BothSides, type SideSpring, type Turn, carriageForceN, forBothSides } from './side-springs.js';
+import type { SideName } from '../site/site.js';
+import { type BothSides, type SideSpring, type Turn, SIDES, carriageForceN, forBothSides, sideRateNPerMm } from './side-springs.js';
 
 /** What is done to a chain and its take-up while it stands. */
 export interface Work {
@@ -21,14 +22,15 @@ export interface Rest {
   readonly tensionN: number;
 }
 
-const HALVINGS = 200;
+const WHICH_PUSH: readonly (readonly SideName[])[] = [[], ['left'], ['right'], SIDES];
 
 /**
  * Where the carriage comes to rest after work on the chain or the nuts.
  *
- * Derivation (mechanics §2, §3): the path closes before and after, g·Δx = −out + (n·p/EA)·(T′ − T), the springs follow the carriage and
- * the nuts, L′ = L + Δx − z·s, and T′ = 2F′/(g·(2 + c)) with F′ the sum of the side forces, none below 0. As Δx grows, F′ falls, so
- * g·Δx + out − (n·p/EA)·(T′ − T) rises throughout and has one zero, found by halving.
+ * Derivation (mechanics §2, §3): the path closes before and after, g·Δx = −out + (n·p/EA)·(T′ − T); the springs follow the carriage and
+ * the nuts, L′ = L + Δx − z·s; and T′ = 2F′/(g·(2 + c)), F′ the sum of the side forces, none below 0. For any choice of the sides that
+ * push this is linear in Δx. Σ max(0, fᵢ) is the greatest of the sums over any of the sides, and a greater force holds the carriage
+ * further out, so the answer is the greatest Δx of those choices.
  *
  * Coils that touch are not held back here: a spring shorter than solid in the answer says that the work cannot be done so.
  *
@@ -36,26 +38,24 @@ const HALVINGS = 200;
  */
 export function settleCarriage(turn: Turn, sides: BothSides<SideSpring>, work: Work): Rest {
   const { chainOutMm, nutInMm, stretchMmPerN } = work;
-  const tensionAt = (forceN: number): number => strandTensionN(forceN, turn.gain, turn.turnFriction);
-  const before = tensionAt(carriageForceN(sides));
-  const after = (moveMm: number): BothSides<SideSpring> =>
-    forBothSides((side) => ({ spring: sides[side].spring, springMm: sides[side].springMm + moveMm - nutInMm[side] }));
-  const moveFor = (tensionN: number): number => (-chainOutMm + stretchMmPerN * (tensionN - before)) / turn.gain;
-
-  let low = moveFor(0);
-  let high = moveFor(tensionAt(carriageForceN(after(low))));
-  for (let i = 0; i < HALVINGS && high > low; i++) {
-    const middle = (low + high) / 2;
-    if (middle <= low || middle >= high) break;
-    if (moveFor(tensionAt(carriageForceN(after(middle)))) > middle) low = middle;
-    else high = middle;
-  }
-  const moveMm = stretchMmPerN === 0 ? moveFor(before) : high;
-  const rest = after(moveMm);
+  const tensionN = (forceN: number): number => strandTensionN(forceN, turn.gain, turn.turnFriction);
+  const beforeN = tensionN(carriageForceN(sides));
+  const moves = WHICH_PUSH.map((pushing) => {
+    let rateN = 0;
+    let forceN = 0;
+    for (const side of pushing) {
+      const { spring, springMm } = sides[side];
+      rateN += sideRateNPerMm(spring);
+      forceN += sideRateNPerMm(spring) * (spring.freeMm - springMm + nutInMm[side]);
+    }
+    return (stretchMmPerN * (tensionN(forceN) - beforeN) - chainOutMm) / (turn.gain + stretchMmPerN * tensionN(rateN));
+  });
+  const moveMm = Math.max(...moves);
+  const after = forBothSides((side) => ({ spring: sides[side].spring, springMm: sides[side].springMm + moveMm - nutInMm[side] }));
   return {
     moveMm,
-    springMm: forBothSides((side) => rest[side].springMm),
-    forceN: forBothSides((side) => sideForceN(rest[side].spring, rest[side].springMm)),
-    tensionN: tensionAt(carriageForceN(rest)),
+    springMm: forBothSides((side) => after[side].springMm),
+    forceN: forBothSides((side) => sideForceN(after[side].spring, after[side].springMm)),
+    tensionN: tensionN(carriageForceN(after)),
   };
 }
