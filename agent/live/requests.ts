@@ -1,5 +1,6 @@
 import { parseServiceEntry } from '../contract/parse-service-entry.js';
-import { serviceEntryToJson } from '../contract/service-entry.js';
+import { applyCorrections } from '../contract/service-entry-corrections.js';
+import { serviceEntryToJson, type ServiceEntry } from '../contract/service-entry.js';
 import type { RequestMessage } from '../contract/messages.js';
 import type { Pipeline } from '../pipeline.js';
 import type { JournalInput } from '../store/journal.js';
@@ -49,8 +50,7 @@ function serviceEntry(pipeline: Pipeline, message: RequestMessage, nowMs: number
   const id = parsed.entry.id ?? message.request;
   const entry = { ...parsed.entry, id, by: parsed.entry.by ?? message.by };
   if (entry.timeMs > nowMs) return { ok: false, message: 'the entry lies in the future: give the time at which the work was done' };
-  const ways = pipeline.ways.filter(({ conveyor }) => entry.kind === 'correction' || conveyor.id === entry.conveyor);
-  const refusal = known.has(id) ? undefined : ways.map(({ account }) => account.ledger.refuse(entry)).find((why) => why !== undefined);
+  const refusal = known.has(id) ? undefined : refusalOf(pipeline, entry);
   if (refusal !== undefined) return { ok: false, message: refusal };
   return {
     ok: true,
@@ -68,4 +68,14 @@ function serviceEntry(pipeline: Pipeline, message: RequestMessage, nowMs: number
     },
     done: 'recorded',
   };
+}
+
+/** Why an entry cannot be taken in beside those there are, on whichever conveyor; undefined where it can. */
+function refusalOf(pipeline: Pipeline, entry: ServiceEntry): string | undefined {
+  const ledgers = pipeline.ways.map(({ account }) => account.ledger);
+  if (entry.kind !== 'correction') return ledgers.find(({ conveyor }) => conveyor.id === entry.conveyor)?.refuse(entry);
+  // It need not say whose entry it corrects.
+  const { refused } = applyCorrections([...ledgers.flatMap(({ taken }) => taken), entry], pipeline.site);
+  const idle = refused.find((one) => one.entry.id === entry.id)?.message;
+  return idle ?? ledgers.map((ledger) => ledger.refuse(entry)).find((why) => why !== undefined);
 }

@@ -61,6 +61,11 @@ export class Ledger {
     this.rebuild();
   }
 
+  /** The entries as they were taken, corrections among them. */
+  get taken(): readonly ServiceEntry[] {
+    return this.entries;
+  }
+
   /** Why an entry cannot be true beside those there are; undefined where it can. */
   refuse(entry: ServiceEntry): string | undefined {
     return refusalOf(this.conveyor, this.entries, entry);
