@@ -4,7 +4,7 @@ import type { Socket } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import mqtt, { type MqttClient } from 'mqtt';
-import { onTestFinished, vi } from 'vitest';
+import { expect, onTestFinished, vi } from 'vitest';
 import { Agent } from '../../agent/agent.js';
 import type { AgentStatus, AlarmMessage, AnswerMessage, EventMessage, TakeupNow } from '../../agent/contract/messages.js';
 import { agentStatusTopic, alarmTopic, answerTopic, inTopic, nowTopic, requestTopic } from '../../agent/contract/topics.js';
@@ -41,7 +41,7 @@ export class Ear {
     });
   }
 
-  /** Listens on a broker that lets everybody in; goes with the test. */
+  /** Listens on a broker that lets everybody in, from what it kept on; goes with the test. */
   static async at(url: string): Promise<Ear> {
     const client = mqtt.connect(url, { reconnectPeriod: 50 });
     onTestFinished(() => client.endAsync(true));
@@ -50,8 +50,25 @@ export class Ear {
       (client.stream as Socket).setNoDelay(true);
       client.subscribe('#', { qos: 1 });
     });
-    await new Promise((resolve) => client.once('packetreceive', () => client.once('packetreceive', resolve)));
+    await new Promise((resolve) => client.once('connect', resolve));
+    await ear.caughtUp();
     return ear;
+  }
+
+  /** As `at`, on a broker that is made to forget what earlier tests left there. */
+  static async afresh(url: string): Promise<Ear> {
+    const ear = await Ear.at(url);
+    for (const topic of new Set(ear.heard.map((one) => one.topic))) await ear.client.publishAsync(topic, '', { qos: 1, retain: true });
+    await ear.caughtUp();
+    ear.heard.length = 0;
+    return ear;
+  }
+
+  /** Waits until everything that the broker had to say up to now has been heard. */
+  private async caughtUp(): Promise<void> {
+    const mark = `tests/${randomUUID()}`;
+    await this.client.publishAsync(mark, '', { qos: 1 });
+    await until(() => expect(this.heard.some(({ topic }) => topic === mark)).toBe(true));
   }
 
   /** Payloads heard on a topic, in order. */
@@ -150,6 +167,13 @@ export async function startAgent(options: TestAgentOptions): Promise<TestAgent> 
   const made = makeAgent(options);
   await made.agent.start();
   return made;
+}
+
+/** Every number in a message, with its path. */
+export function numbersIn(message: unknown, path = ''): readonly string[] {
+  if (typeof message === 'number') return [`${path} ${String(message)}`];
+  if (typeof message !== 'object' || message === null) return [];
+  return Object.entries(message).flatMap(([key, inner]) => numbersIn(inner, `${path}.${key}`));
 }
 
 /** Waits until something holds. */

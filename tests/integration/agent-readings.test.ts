@@ -21,7 +21,7 @@ describe('a reading that comes in', () => {
   let running: TestAgent;
   beforeEach(async () => {
     clock = new HandClock();
-    ear = await Ear.at(mosquitto.url);
+    ear = await Ear.afresh(mosquitto.url);
     running = await startAgent({ url: mosquitto.url, clock });
   });
 
@@ -75,7 +75,7 @@ describe('a reading that comes in', () => {
 
 describe('pictures', () => {
   it('go out at most twice a second however fast readings come, are retained, and stand still with the carriage', async () => {
-    const ear = await Ear.at(mosquitto.url);
+    const ear = await Ear.afresh(mosquitto.url);
     const { agent } = await startAgent({ url: mosquitto.url, clock: WALL_CLOCK });
     const topic = nowTopic(SITE_ID, 'enamel', 'tu1');
     const begun = performance.now();
@@ -116,7 +116,7 @@ describe('what is no reading', () => {
 
   it('is counted with its reason in the status, and reaches no figure', async () => {
     const clock = new HandClock();
-    const ear = await Ear.at(mosquitto.url);
+    const ear = await Ear.afresh(mosquitto.url);
     const { agent, id, said } = await startAgent({ url: mosquitto.url, clock });
     await ear.readBoth('enamel/tu1', BEGIN_MS, BEGIN_MS + 8000, 70);
     await until(() => expect(ear.now('enamel', 'tu1')?.positionMm).toBe(70));
@@ -143,7 +143,7 @@ describe('what is no reading', () => {
   });
 
   it('outside what the sensor can say is counted, and after three in a row its side is unknown', async () => {
-    const ear = await Ear.at(mosquitto.url);
+    const ear = await Ear.afresh(mosquitto.url);
     const { agent, id } = await startAgent({ url: mosquitto.url, clock: new HandClock() });
     await ear.readBoth('dryer/tu1', BEGIN_MS, BEGIN_MS + 4000, 12);
     for (const second of [4, 5]) await ear.read('dryer/tu1/left/position', BEGIN_MS + second * 1000, 22);
@@ -156,7 +156,7 @@ describe('what is no reading', () => {
   });
 
   it('kept by the broker from who knows when, without a time of its own, is not taken for the present', async () => {
-    const ear = await Ear.at(mosquitto.url);
+    const ear = await Ear.afresh(mosquitto.url);
     const topics = [inTopic(SITE_ID, LEFT), inTopic(SITE_ID, RIGHT)] as const;
     await ear.client.publishAsync(topics[0], '61.5', { qos: 1, retain: true });
     await ear.client.publishAsync(topics[1], JSON.stringify({ value: 61.5, time: BEGIN_MS - 3000 }), { qos: 1, retain: true });
