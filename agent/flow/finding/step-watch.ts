@@ -99,7 +99,9 @@ export class StepWatch {
     const baseMm = medianOf(this.before.slice(-BASE_WINDOWS).map(([, mm]) => mm));
     const moveMm = sample.restMm - baseMm;
     const whileRunning = sample.stoodMs === 0;
-    const limitMm = Math.max(this.limitMm, whileRunning ? 4 * this.hop() : 3 * this.usualRestart());
+    // The usual scatter is worked out only for what passes the set-point.
+    const big = Math.abs(moveMm) >= this.limitMm;
+    const limitMm = big ? Math.max(this.limitMm, whileRunning ? 4 * this.hop() : 3 * this.usualRestart()) : Infinity;
     if (Math.abs(moveMm) >= limitMm) {
       this.candidate = { fromMs: this.lastToMs, toMs: sample.fromMs, baseMm, limitMm, whileRunning, after: [] };
     } else if (!whileRunning) {

@@ -21,6 +21,7 @@ export interface WearSlope {
 const HEAT_ERROR = 0.05;
 /** Running hours per day are those of this many days: shifts change. */
 const RECENT_DAYS = 28;
+const WEEK_DAYS = 7;
 
 /**
  * Theil–Sen slope of elongation over a window of days, with the widened interval, against running hours where every day has
@@ -72,15 +73,22 @@ function runningHoursOf(days: readonly WearDay[]): readonly number[] | undefined
   return hours;
 }
 
+/**
+ * Running hours a day over the last four whole weeks, or as many as there are: a stretch that begins on a Monday and ends on a Friday has
+ * lost a weekend, and would pass for more running than there is. Days without a value did not run: what lies between the last
+ * value before the stretch and its beginning adds no hours.
+ */
 function hoursPerDay(days: readonly WearDay[], hours: readonly number[]): number {
   const last = days.length - 1;
   const lastDay = (days[last] as WearDay).dayNumber;
-  const recent = days.findIndex((day) => day.dayNumber > lastDay - RECENT_DAYS);
-  for (const from of [recent, 0]) {
+  for (let span = RECENT_DAYS; span >= WEEK_DAYS; span -= WEEK_DAYS) {
+    const from = days.findLastIndex((day) => day.dayNumber <= lastDay - span);
+    if (from < 0 || (days[from] as WearDay).dayNumber <= lastDay - span - WEEK_DAYS) continue;
     const ran = (hours[last] as number) - (hours[from] as number);
-    if (ran > 0) return ran / (lastDay - (days[from] as WearDay).dayNumber);
+    if (ran > 0) return ran / span;
   }
-  return 0;
+  const ran = (hours[last] as number) - (hours[0] as number);
+  return ran > 0 ? ran / (lastDay - (days[0] as WearDay).dayNumber) : 0;
 }
 
 function heatDrift(days: readonly WearDay[], x: readonly number[], confidence: number): number {

@@ -52,6 +52,8 @@ export class ChainAccount {
   private readonly jumps: (Jump | null)[];
   /** A sum over each day given out so far, so that only what changed is given again. */
   private readonly given: Map<string, number>[];
+  /** Rows that were compared with what was given: a row that is still the same object has not changed. */
+  private readonly looked = new WeakSet<SettledDay['row']>();
 
   constructor(
     private readonly conveyor: Conveyor,
@@ -243,6 +245,8 @@ export class ChainAccount {
     this.conveyor.takeups.forEach((_, index) => {
       const given = this.given[index] as Map<string, number>;
       for (const { row } of this.daysOf(index, untilMs)) {
+        if (this.looked.has(row)) continue;
+        this.looked.add(row);
         const sum = checksum(JSON.stringify(row));
         if (given.get(row.date) === sum) continue;
         given.set(row.date, sum);

@@ -1,0 +1,4 @@
+import type { ScorePlant } from './plant.js';
+export function troubledPlants(): ScorePlant[] {
+  return [];
+}
