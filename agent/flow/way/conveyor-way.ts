@@ -196,19 +196,23 @@ export class ConveyorWay {
     for (;;) {
       const due = this.dueMs;
       if (due > timeMs) return;
-      this.samplers.forEach((sampler, index) => {
-        if (sampler.lostAtMs <= due) this.lose(index, sampler, due, out);
-      });
+      const falling = this.samplers.flatMap((sampler, index) => (sampler.lostAtMs <= due ? [{ sampler, index }] : []));
+      // All that waits is judged before anything is lost: one side's last readings need the other's.
+      for (const { sampler, index } of falling) this.judgeWaiting(index, sampler, out);
+      for (const { sampler, index } of falling) this.lose(index, sampler, due, out);
       if (this.account.dueMs <= due) this.account.fallDue(due, this.takeups, out);
     }
   }
 
-  private lose(index: number, sampler: Sampler, timeMs: number, out: Output[]): void {
+  /** The last readings waited for neighbours that will not come: they are judged with those there are. */
+  private judgeWaiting(index: number, sampler: Sampler, out: Output[]): void {
     const role = this.roles[index] as Role;
     if (sampler.known && (role.kind === 'position' || role.kind === 'spring')) {
-      // The last readings waited for neighbours that will not come: they are judged with those there are.
       this.judged(role, this.filterOf(role).hampel.flush(), sampler, out);
     }
+  }
+
+  private lose(index: number, sampler: Sampler, timeMs: number, out: Output[]): void {
     sampler.loseNow();
     this.signalAlarms.tellLost(index, sampler, timeMs, out);
     this.forget(index, timeMs, out);
@@ -223,9 +227,7 @@ export class ConveyorWay {
   /** The recording has ended: what waits for neighbours is judged, and the days there are, given out. */
   finish(out: Output[]): void {
     this.samplers.forEach((sampler, index) => {
-      const role = this.roles[index] as Role;
-      if (sampler.known && (role.kind === 'position' || role.kind === 'spring'))
-        this.judged(role, this.filterOf(role).hampel.flush(), sampler, out);
+      this.judgeWaiting(index, sampler, out);
     });
     for (const takeup of this.takeups) takeup.closeMinute(out);
     this.account.finish(out);
