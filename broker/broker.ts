@@ -27,6 +27,8 @@ import { createSignIn } from './sign-in.js';
 
 /** Room for topic and header beside the payload. */
 const BESIDE_PAYLOAD_BYTES = 4 * 1024;
+/** Ten thousand signals at a hundred letters each. */
+const FILTER_LIST_BYTES = 1024 * 1024;
 /** 23 letters, and the role that is put in front. */
 const LONGEST_ID_OF_MQTT_3_1 = 23 + 'sensor/'.length;
 /** Wills of clients that a killed broker left behind are published after four of these. */
@@ -81,10 +83,9 @@ export function createBroker(options: BrokerOptions): Lifecycle<BrokerPorts> {
     aedes.on('clientDisconnect', (client) => signedIn.delete(client.id));
     reportFailures(aedes, log);
 
+    const longest = { packet: limits.maxPayloadBytes + BESIDE_PAYLOAD_BYTES, filterList: FILTER_LIST_BYTES };
     const onConnection = (connection: Duplex, request?: IncomingMessage): void => {
-      guardConnection(connection, limits.maxPayloadBytes + BESIDE_PAYLOAD_BYTES, () =>
-        log('a client asked for a version of MQTT other than 3.1.1; not let in'),
-      );
+      guardConnection(connection, longest, () => log('a client asked for a version of MQTT other than 3.1.1; not let in'));
       aedes.handle(connection, request);
     };
     const tcp = await listenTcp({ host, port: tcpPort, connections, onConnection });
@@ -92,7 +93,7 @@ export function createBroker(options: BrokerOptions): Lifecycle<BrokerPorts> {
     if (wsPort === 'off') return { tcpPort: tcp.port };
     const webSocket = await listenWebSocket(
       { host, port: wsPort, connections, onConnection },
-      { connectTimeoutMs: limits.connectTimeoutMs, maxMessageBytes: limits.maxPayloadBytes + BESIDE_PAYLOAD_BYTES },
+      { connectTimeoutMs: limits.connectTimeoutMs, maxMessageBytes: longest.filterList + longest.packet },
     );
     onStop('WebSocket listener', webSocket.stopAccepting);
     return { tcpPort: tcp.port, wsPort: webSocket.port };

@@ -1,5 +1,5 @@
 import type { Duplex } from 'node:stream';
-import { type Breach, createPacketGuard } from './packet-guard.js';
+import { type Breach, type PacketLengths, createPacketGuard } from './packet-guard.js';
 
 /** CONNACK with return code 0x01, "unacceptable protocol level" (MQTT 3.1.1 §3.2). */
 const UNACCEPTABLE_LEVEL = Buffer.from([0x20, 0x02, 0x00, 0x01]);
@@ -10,8 +10,8 @@ const UNACCEPTABLE_LEVEL = Buffer.from([0x20, 0x02, 0x00, 0x01]);
  *
  * @param onUnacceptableLevel - is told; the client has been answered
  */
-export function guardConnection(connection: Duplex, maxPacketBytes: number, onUnacceptableLevel: () => void): void {
-  const inspect = createPacketGuard(maxPacketBytes);
+export function guardConnection(connection: Duplex, longest: PacketLengths, onUnacceptableLevel: () => void): void {
+  const inspect = createPacketGuard(longest);
   const read = connection.read.bind(connection) as (size?: number) => Buffer | null;
   let breach: Breach | undefined;
   connection.read = (size) => {
@@ -23,7 +23,7 @@ export function guardConnection(connection: Duplex, maxPacketBytes: number, onUn
       onUnacceptableLevel();
       connection.end(UNACCEPTABLE_LEVEL, () => connection.destroy());
     } else {
-      connection.destroy(new Error(`sent a packet longer than ${maxPacketBytes} bytes`));
+      connection.destroy(new Error('sent a packet longer than is allowed'));
     }
     return null;
   };

@@ -2,6 +2,8 @@
 export type Breach = 'packet-too-long' | 'unacceptable-level';
 
 const CONNECT = 1;
+const SUBSCRIBE = 8;
+const UNSUBSCRIBE = 10;
 const CONTINUES = 0x80;
 /** A bridge sets the highest bit of the protocol level and means the same level. */
 const LEVEL_BITS = 0x7f;
@@ -12,6 +14,13 @@ const LEVELS: ReadonlyMap<string, number> = new Map([
 ]);
 const LONGEST_NAME = 6;
 
+/** Greatest lengths in bytes, without the fixed header. */
+export interface PacketLengths {
+  readonly packet: number;
+  /** SUBSCRIBE and UNSUBSCRIBE name every signal of a site at once. */
+  readonly filterList: number;
+}
+
 /**
  * Watches the bytes of one connection go by, without keeping them: the length that each packet announces, and the protocol level
  * of the first. Only the few bytes of each fixed header are looked at.
@@ -19,22 +28,26 @@ const LONGEST_NAME = 6;
  * The packet parser alone would gather up to 256 MB before anyone could object, and would drop an unknown protocol level without
  * the answer that [MQTT-3.1.2-2] asks for.
  *
- * @param maxPacketBytes - longest "remaining length" let through
+ * @param longest - greatest "remaining length" let through: of a list of topic filters, and of any other packet
  * @returns looks at the next bytes; gives the first breach, or undefined
  */
-export function createPacketGuard(maxPacketBytes: number): (bytes: Uint8Array) => Breach | undefined {
+export function createPacketGuard(longest: PacketLengths): (bytes: Uint8Array) => Breach | undefined {
   let expects: 'type' | 'length' | 'body' = 'type';
   let remaining = 0;
   let shift = 0;
   /** The beginning of a CONNECT's body, while its level is not yet seen. */
   let opening: number[] | undefined;
   let isFirst = true;
+  let limit = longest.packet;
 
   return (bytes) => {
     let at = 0;
     while (at < bytes.length) {
       if (expects === 'type') {
-        opening = isFirst && (bytes[at] ?? 0) >> 4 === CONNECT ? [] : undefined;
+        const type = (bytes[at] ?? 0) >> 4;
+        opening = isFirst && type === CONNECT ? [] : undefined;
+        // Nobody who has not even said who it is sends a list.
+        limit = !isFirst && (type === SUBSCRIBE || type === UNSUBSCRIBE) ? longest.filterList : longest.packet;
         isFirst = false;
         remaining = 0;
         shift = 0;
@@ -44,7 +57,7 @@ export function createPacketGuard(maxPacketBytes: number): (bytes: Uint8Array) =
         const byte = bytes[at++] ?? 0;
         remaining += (byte & ~CONTINUES) << shift;
         shift += 7;
-        if (remaining > maxPacketBytes) return 'packet-too-long';
+        if (remaining > limit) return 'packet-too-long';
         if ((byte & CONTINUES) === 0) expects = remaining === 0 ? 'type' : 'body';
         else if (shift > 21) return 'packet-too-long';
       } else {

@@ -1,6 +1,7 @@
 import { createRequire } from 'node:module';
 import { Readable } from 'node:stream';
 import type { BacklogClient, Backlogs, MessageNumber } from './backlog.js';
+import { filterCovers } from './topic-filter.js';
 import type { KeyRange, WriteBehindDisk } from './write-behind-disk.js';
 
 /** A subscription as a session keeps it. */
@@ -9,10 +10,16 @@ export interface KeptSubscription {
   readonly qos: number;
 }
 
+interface RetainedMessage {
+  readonly topic: string;
+}
+
 /** The methods of the library's store that are changed here; it has more. */
 interface LevelStore {
   setup(broker: object): Promise<void>;
   addSubscriptions(client: BacklogClient, subscriptions: readonly KeptSubscription[]): Promise<void>;
+  createRetainedStream(filter: string): AsyncIterable<RetainedMessage>;
+  createRetainedStreamCombi(filters: readonly string[]): Readable;
   outgoingEnqueueCombi(sessions: readonly { readonly clientId: string }[], packet: MessageNumber): Promise<void>;
   outgoingStream(client: BacklogClient): AsyncIterable<MessageNumber>;
   outgoingUpdate(client: BacklogClient, packet: MessageNumber): Promise<void>;
@@ -42,6 +49,7 @@ export class SessionStore extends LevelStoreOfLibrary {
   readonly #options: SessionStoreOptions;
   readonly #queued = new Map<string, number>();
   readonly #full = new Set<string>();
+  readonly #added = new WeakMap<readonly KeptSubscription[], Promise<void>>();
   #lastUpdate: Promise<void> = Promise.resolve();
 
   constructor(disk: WriteBehindDisk, options: SessionStoreOptions) {
@@ -58,12 +66,22 @@ export class SessionStore extends LevelStoreOfLibrary {
     }
   }
 
-  /** The broker hands over all that a client asked for as soon as one of it is allowed; only what is allowed may be kept. */
+  /**
+   * The broker hands over a whole list of subscriptions, once for each of it that is allowed: only what is allowed may be kept, and
+   * keeping a thousand a thousand times would take most of a minute.
+   */
   override addSubscriptions(client: BacklogClient, subscriptions: readonly KeptSubscription[]): Promise<void> {
-    return super.addSubscriptions(
-      client,
-      subscriptions.filter(({ topic }) => this.#options.maySubscribe(client, topic)),
-    );
+    const already = this.#added.get(subscriptions);
+    if (already) return already;
+    const allowed = subscriptions.filter(({ topic }) => this.#options.maySubscribe(client, topic));
+    const adding = super.addSubscriptions(client, allowed);
+    this.#added.set(subscriptions, adding);
+    return adding;
+  }
+
+  /** One look through the retained messages for all filters together; the library looks through them for each. */
+  override createRetainedStreamCombi(filters: readonly string[]): Readable {
+    return Readable.from(matching(filters, super.createRetainedStream('#')));
   }
 
   override outgoingEnqueueCombi(sessions: readonly { readonly clientId: string }[], packet: MessageNumber): Promise<void> {
@@ -116,5 +134,13 @@ export class SessionStore extends LevelStoreOfLibrary {
       this.#queued.delete(clientId);
       this.#full.delete(clientId);
     }
+  }
+}
+
+async function* matching(filters: readonly string[], retained: AsyncIterable<RetainedMessage>): AsyncGenerator<RetainedMessage> {
+  const topics = new Set(filters);
+  const patterns = filters.filter((filter) => /[+#]/.test(filter));
+  for await (const message of retained) {
+    if (topics.has(message.topic) || patterns.some((pattern) => filterCovers(pattern, message.topic))) yield message;
   }
 }

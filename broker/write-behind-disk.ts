@@ -164,7 +164,7 @@ export class WriteBehindDisk {
 }
 
 /** Changes that are named one after the other. */
-export class Gathering {
+class Gathering {
   readonly #disk: WriteBehindDisk;
   readonly #changes: Change[] = [];
 

@@ -4,9 +4,10 @@ import { createPacketGuard } from '../../broker/packet-guard.js';
 import { connectBytes, publishBytes } from './packets.js';
 
 const LONGEST = 1000;
+const LONGEST_LIST = 5000;
 
 function verdictOf(bytes: Uint8Array, cuts: readonly number[] = []): string | undefined {
-  const inspect = createPacketGuard(LONGEST);
+  const inspect = createPacketGuard({ packet: LONGEST, filterList: LONGEST_LIST });
   const edges = [0, ...cuts.filter((cut) => cut < bytes.length).sort((a, b) => a - b), bytes.length];
   for (const [index, edge] of edges.slice(1).entries()) {
     const breach = inspect(bytes.subarray(edges[index], edge));
@@ -35,6 +36,15 @@ describe('the packet guard', () => {
     expect(verdictOf(Buffer.from([0x30, 0xff, 0xff, 0xff, 0x7f]))).toBe('packet-too-long');
     expect(verdictOf(publishBytes('a', Buffer.alloc(LONGEST - 3)))).toBeUndefined();
     expect(verdictOf(publishBytes('a', Buffer.alloc(LONGEST - 2)))).toBe('packet-too-long');
+  });
+
+  it('gives a list of filters more room, but not as the first packet', () => {
+    const connect = connectBytes({ clientId: 'edge-1' });
+    const list = (type: number, length: number) => Buffer.from([(type << 4) | 2, (length & 0x7f) | 0x80, length >> 7]);
+    expect(verdictOf(Buffer.concat([connect, list(8, LONGEST_LIST)]))).toBeUndefined();
+    expect(verdictOf(Buffer.concat([connect, list(10, LONGEST_LIST)]))).toBeUndefined();
+    expect(verdictOf(Buffer.concat([connect, list(8, LONGEST_LIST + 1)]))).toBe('packet-too-long');
+    expect(verdictOf(list(8, LONGEST + 1))).toBe('packet-too-long');
   });
 
   it('stops a length that never ends', () => {

@@ -88,6 +88,22 @@ describe('what the broker lets a role do', () => {
     expect(await granted(sensor, [READING])).toEqual([REFUSED]);
   });
 
+  it('lets an agent ask for every signal of a large site at once, and gives it the retained reading of each that has one', async () => {
+    const broker = await startBroker();
+    const topics = Array.from({ length: 3000 }, (_, index) => inTopic(SITE, `enamel/tu${String(index)}/left/position`));
+    const sensor = await signIn(broker, 'sensor');
+    for (const topic of topics.slice(0, 20)) await sensor.publishAsync(topic, topic, { qos: 1, retain: true });
+    const agent = await signIn(broker, 'agent', { clientId: 'edge-1', clean: false });
+    const received = gather(agent);
+    expect(new Set(await granted(agent, topics))).toEqual(new Set([1]));
+    expect(new Set(await received.first(20))).toEqual(new Set(topics.slice(0, 20)));
+    await agent.endAsync();
+    await sensor.publishAsync(topics[2999]!, 'queued', { qos: 1 });
+    let later: Gathered | undefined;
+    await signIn(broker, 'agent', { clientId: 'edge-1', clean: false, onClient: (client) => (later = gather(client)) });
+    expect(await later!.first(1)).toEqual(['queued']);
+  });
+
   it('does not queue for a kept session what its subscription was refused', async () => {
     const broker = await startBroker();
     const agent = await signIn(broker, 'agent', { clientId: 'edge-1', clean: false });

@@ -74,9 +74,9 @@ describe('a subscriber that takes nothing', () => {
   }
 
   it.each([
-    [0, 'misses some'],
-    [1, 'is cut off'],
-  ] as const)('holds up nobody else: with QoS %i it %s', async (qos) => {
+    { qos: 0, what: 'misses some' },
+    { qos: 1, what: 'is cut off' },
+  ] as const)('holds up nobody else: with QoS $qos it $what', async ({ qos }) => {
     const broker = await startBroker({ limits: { maxUnsentBytes: 1_000_000 } });
     const sleeper = await asleep(broker);
     const agent = await signIn(broker, 'agent');
