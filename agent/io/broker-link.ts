@@ -61,7 +61,7 @@ export class BrokerLink {
     const where = this.placeOf(this.options.url);
     const client = mqtt.connect(this.options.url, this.settings());
     this.client = client;
-    // Before the first packet goes out: a kept session sends what waits right behind its greeting, and what is not taken is lost.
+    // In the same breath, before a packet can come: a kept session sends what waits right behind its greeting, and what is not taken is lost.
     client.handleMessage = (packet, done) => {
       const { topic, qos, retain } = packet;
       const taken = this.options.take({ topic, payload: packet.payload.toString(), acknowledged: qos > 0, retained: retain });
@@ -93,7 +93,6 @@ export class BrokerLink {
         reject(new Error('no answer'));
       });
     });
-    client.connect();
     try {
       await connecting;
     } catch (error) {
@@ -118,7 +117,6 @@ export class BrokerLink {
       reconnectPeriod: RETRY_MS,
       connectTimeout: CONNECT_TIMEOUT_MS,
       resubscribe: false,
-      manualConnect: true,
       ...(username === undefined ? {} : { username }),
       ...(password === undefined ? {} : { password }),
       ...(will ? { will: { topic: will.topic, payload: Buffer.from(will.payload), qos: 1, retain: true } } : {}),
