@@ -19,7 +19,7 @@ interface TakeupPage {
   readonly springs: [Spring, Spring];
   readonly byMeasure: Map<Measure, readonly Watch[]>;
   readonly watches: readonly Watch[];
-  readonly service: { up: boolean };
+  readonly service: { up: boolean; releasedMs: number };
 }
 
 /** Every alarm of one conveyor: the one evaluator over the table of definitions. */
@@ -37,7 +37,7 @@ export class AlarmBook {
 
   private openPage(takeup: Takeup): TakeupPage {
     const springs: [Spring, Spring] = [takeup.spring, takeup.spring];
-    const page: TakeupPage = { takeup, springs, byMeasure: new Map(), watches: [], service: { up: false } };
+    const page: TakeupPage = { takeup, springs, byMeasure: new Map(), watches: [], service: { up: false, releasedMs: -Infinity } };
     const contexts = [0, 1].map((side) => this.contextOf(page, side)) as [LimitContext, LimitContext];
     const watches = ALARM_DEFINITIONS.filter((definition) => definition.measure !== 'told').map((definition) => {
       const record = this.record({ conveyor: this.conveyor.id, takeup: takeup.id }, definition.key);
@@ -98,8 +98,11 @@ export class AlarmBook {
     return this.page(takeupIndex).service.up;
   }
 
-  setService(takeupIndex: number, open: boolean): void {
-    this.page(takeupIndex).service.up = open;
+  /** A service is open on a take-up, or none has been since a time: −Infinity where there never was one. */
+  setService(takeupIndex: number, open: boolean, releasedMs: number): void {
+    const { service } = this.page(takeupIndex);
+    service.up = open;
+    service.releasedMs = releasedMs;
   }
 
   /** A spring was replaced: its set-points follow the new one. */

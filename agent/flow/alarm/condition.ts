@@ -101,11 +101,11 @@ export class Condition {
     if (holder.held) {
       // When it is let go it rises there and then, not at a time long past.
       this.readings = Math.max(this.readings, this.delays.onReadings);
-      this.since = clock - this.delays.onMs;
+      this.since = NaN;
       return Turn.none;
     }
     this.phase = UP;
-    this.turnedAt = this.delays.onReadings > 1 ? clock : this.since + this.delays.onMs;
+    this.turnedAt = this.delays.onReadings > 1 || Number.isNaN(this.since) ? clock : this.since + this.delays.onMs;
     return Turn.raised;
   }
 

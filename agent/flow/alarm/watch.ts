@@ -16,6 +16,8 @@ export interface WatchSaved {
 /** Something that suppresses an alarm by design while it lasts: an open service, or an alarm that says more. */
 export interface Suppressor {
   readonly up: boolean;
+  /** When it last let go: readings are judged a little late, and none from before may raise an alarm at its own time. */
+  readonly releasedMs?: number;
 }
 
 /** The clocks a value is judged on: the data's own time, and the running time of the conveyor, both in ms. */
@@ -123,7 +125,8 @@ export class Watch implements Holder {
 
   private rise(side: number, value: number, atMs: number): AlarmOutput | undefined {
     if (this.record.up) return undefined;
-    return this.record.raise(atMs, value, this.limits[side] as number, this.twoSided ? (SIDES[side] as SideName) : null);
+    const freeMs = this.suppressors.reduce((latest, { releasedMs = -Infinity }) => Math.max(latest, releasedMs), atMs);
+    return this.record.raise(freeMs, value, this.limits[side] as number, this.twoSided ? (SIDES[side] as SideName) : null);
   }
 
   private fall(value: number, atMs: number): AlarmOutput | undefined {

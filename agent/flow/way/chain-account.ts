@@ -4,7 +4,8 @@ import type { LocalDays } from '../../units/local-day.js';
 import { fromSaved, toSaved, type SavedNumber } from '../../units/saved.js';
 import type { AlarmBook } from '../alarm/alarm-book.js';
 import { jumpFinding, stepFinding, wholePitches } from '../finding/step-finding.js';
-import { STEP_LASTS_MS, StepWatch, type StepWatchSaved } from '../finding/step-watch.js';
+import { nutFinding } from '../finding/nut-watch.js';
+import { STEP_LASTS_MS } from '../finding/step-watch.js';
 import { DayBook, type SettledDay } from '../ledger/day-book.js';
 import { History, type HistorySaved } from '../ledger/history.js';
 import { Ledger, type LedgerSaved } from '../ledger/ledger.js';
@@ -15,6 +16,7 @@ import type { RunningTrack } from '../takeup/running-track.js';
 import type { TakeupTrack } from '../takeup/takeup-track.js';
 import { DailyJudge, type DailyJudgeSaved } from './daily-judge.js';
 import type { TakeupWay } from './takeup-way.js';
+import { WindowWatches, type WindowWatchesSaved } from './window-watches.js';
 
 /** A day is closed a little after its end, when the last readings have been judged. */
 const DAY_CLOSES_AFTER_MS = 900_000;
@@ -25,7 +27,7 @@ const HOUR_MS = 3600_000;
 export interface ChainAccountSaved {
   readonly histories: readonly HistorySaved[];
   readonly ledger: LedgerSaved;
-  readonly steps: readonly StepWatchSaved[];
+  readonly watches: readonly WindowWatchesSaved[];
   readonly daily: DailyJudgeSaved;
   readonly dayEndMs: SavedNumber;
   readonly unrecordedDueMs: SavedNumber;
@@ -44,7 +46,7 @@ export class ChainAccount {
   readonly ledger: Ledger;
   readonly histories: readonly History[];
   readonly daily: DailyJudge;
-  private readonly steps: readonly StepWatch[];
+  private readonly watches: readonly WindowWatches[];
   private readonly books: readonly DayBook[];
   private dayEndMs: number;
   private unrecordedDueMs = Infinity;
@@ -66,9 +68,7 @@ export class ChainAccount {
     this.histories = conveyor.takeups.map((_, index) => new History(saved?.histories[index]));
     this.ledger = new Ledger(conveyor, (index) => this.histories[index]?.all ?? [], saved?.ledger);
     this.books = conveyor.takeups.map((_, index) => new DayBook(this.ledger, index));
-    this.steps = conveyor.takeups.map(
-      (takeup, index) => new StepWatch(takeup.limits['change-unrecorded']?.['move_mm'] ?? 4, saved?.steps[index]),
-    );
+    this.watches = conveyor.takeups.map((_, index) => new WindowWatches(conveyor, index, saved?.watches[index]));
     this.daily = new DailyJudge(conveyor, tracks, alarms, saved?.daily);
     this.dayEndMs = fromSaved(saved?.dayEndMs);
     this.given = conveyor.takeups.map((_, index) => new Map(Object.entries(saved?.given[index] ?? {})));
@@ -120,21 +120,32 @@ export class ChainAccount {
     const gap = last ? record.fromMs - last.toMs : 0;
     const stood = gap - ran;
     const stoodMs = stood > 60_000 ? stood : gap > HOUR_MS ? gap : 0;
-    const step = this.steps[index]?.push(
+    const watches = this.watches[index] as WindowWatches;
+    for (const turned of watches.turned(record, stoodMs))
+      out.push(
+        nutFinding(
+          this.conveyor,
+          index,
+          turned.side,
+          turned.step,
+          record,
+          this.ledger.account.map(({ entry }) => entry),
+        ),
+      );
+    const step = watches.push(
       { fromMs: record.fromMs, toMs: record.toMs, restMm: record.mean - figures.thermalMm / gain, stoodMs },
       (moveMm) => stoodMs > 0 && wholePitches(this.conveyor, index, moveMm, 0) !== 0,
     );
-    if (step)
-      this.takeStep(
-        { ...step, id: `${this.conveyor.id}-${this.conveyor.takeups[index]?.id ?? ''}-${String(step.toMs)}`, takeup: index },
-        record.toMs,
-        out,
-      );
+    if (step) this.takeStep({ ...step, id: `${this.nameOf(index)}-${String(step.toMs)}`, takeup: index }, record.toMs, out);
+  }
+
+  private nameOf(index: number): string {
+    return `${this.conveyor.id}-${this.conveyor.takeups[index]?.id ?? ''}`;
   }
 
   /** A sudden move while running: told as a finding at once. */
   jumped(index: number, atMs: number, moveMm: number, out: Output[]): void {
-    const id = `${this.conveyor.id}-${this.conveyor.takeups[index]?.id ?? ''}-jump-${String(Math.round(atMs))}`;
+    const id = `${this.nameOf(index)}-jump-${String(Math.round(atMs))}`;
     const fromMs = this.histories[index]?.all.at(-1)?.toMs ?? atMs;
     this.jumps[index] = { id, atMs, inwards: moveMm < 0 };
     out.push(jumpFinding(this.conveyor, index, id, moveMm, fromMs, atMs));
@@ -149,11 +160,14 @@ export class ChainAccount {
   }
 
   private takeStep(seen: Step, knownMs: number, out: Output[]): void {
-    const step = this.asJump(seen);
+    const jump = this.asJump(seen);
+    const fits = wholePitches(this.conveyor, jump.takeup, jump.moveMm, this.elongationBefore(jump));
+    // Where nobody tells whether the conveyor runs, chain is not taken out while it does: whole repeats mean that it stood.
+    const step = this.conveyor.running === undefined && fits !== 0 ? { ...jump, whileRunning: false } : jump;
     this.ledger.addStep(step);
-    const elongation = this.elongationBefore(step);
-    const pitches = step.whileRunning ? 0 : wholePitches(this.conveyor, step.takeup, step.moveMm, elongation);
-    out.push(stepFinding(this.conveyor, step, pitches, this.ledger.explanationOf(step), knownMs));
+    const explained = this.ledger.explanationOf(step);
+    const pitches = step.whileRunning && !explained.some(({ kind }) => kind.startsWith('chain-')) ? 0 : fits;
+    out.push(stepFinding(this.conveyor, step, pitches, explained, knownMs));
     this.applyAccount(knownMs);
     this.tellUnrecorded(knownMs, out);
     this.giveDays(out);
@@ -204,17 +218,23 @@ export class ChainAccount {
       track.right.setting = right;
       this.alarms.setSpring(index, 0, left.spring);
       this.alarms.setSpring(index, 1, right.spring);
-      this.alarms.setService(index, this.serviceOpen(track.takeup.id) !== undefined);
+      const service = this.lastService(track.takeup.id);
+      const open = service?.kind === 'service-opened';
+      this.alarms.setService(index, open, service && !open ? service.timeMs : -Infinity);
     });
   }
 
   /** The entry that opened the service that is open on a take-up now. */
   serviceOpen(takeup: string): WorkEntry | undefined {
-    const relevant = this.ledger.account.filter(
-      ({ entry }) => entry.kind.startsWith('service-') && (entry.takeup === undefined || entry.takeup === takeup),
-    );
-    const last = relevant.at(-1)?.entry;
+    const last = this.lastService(takeup);
     return last?.kind === 'service-opened' ? last : undefined;
+  }
+
+  /** The last opening or closing of a service on a take-up. */
+  private lastService(takeup: string): WorkEntry | undefined {
+    return this.ledger.account.findLast(
+      ({ entry }) => entry.kind.startsWith('service-') && (entry.takeup === undefined || entry.takeup === takeup),
+    )?.entry;
   }
 
   /** Does what has fallen due. */
@@ -226,9 +246,8 @@ export class ChainAccount {
   /** A day has ended: its rows are given out, and the daily figures judged. */
   private endDay(nowMs: number, takeups: readonly TakeupWay[], out: Output[]): void {
     const endMs = this.dayEndMs;
-    this.giveDays(out);
-    this.conveyor.takeups.forEach((_, index) => {
-      this.daily.day(index, this.daysOf(index, endMs), this.histories[index]?.all ?? [], this.ledger, endMs, out);
+    this.giveDays(out).forEach((days, index) => {
+      this.daily.day(index, days, this.histories[index]?.all ?? [], this.ledger, endMs, out);
     });
     const cuts = [...this.ledger.account.map(({ atMs }) => atMs), ...this.ledger.unexplained.map(({ toMs }) => toMs)];
     for (const history of this.histories) history.condense(nowMs, cuts);
@@ -241,10 +260,12 @@ export class ChainAccount {
     return (this.books[index] as DayBook).days(this.histories[index]?.all ?? [], untilMs);
   }
 
-  private giveDays(out: Output[], untilMs = this.dayEndMs): void {
-    this.conveyor.takeups.forEach((_, index) => {
+  /** Gives out the days up to a time that are new or have changed. @returns all of them, by take-up */
+  private giveDays(out: Output[], untilMs = this.dayEndMs): SettledDay[][] {
+    return this.conveyor.takeups.map((_, index) => {
       const given = this.given[index] as Map<string, number>;
-      for (const { row } of this.daysOf(index, untilMs)) {
+      const days = this.daysOf(index, untilMs);
+      for (const { row } of days) {
         if (this.looked.has(row)) continue;
         this.looked.add(row);
         const sum = checksum(JSON.stringify(row));
@@ -252,14 +273,14 @@ export class ChainAccount {
         given.set(row.date, sum);
         out.push(row);
       }
+      return days;
     });
   }
 
   /** The end of a recording: the day that is not over is given out as far as it went, and the figures judged once more. */
   finish(out: Output[]): void {
-    this.giveDays(out, Infinity);
-    this.conveyor.takeups.forEach((_, index) => {
-      this.daily.refresh(index, this.daysOf(index, Infinity), this.histories[index]?.all ?? [], this.ledger);
+    this.giveDays(out, Infinity).forEach((days, index) => {
+      this.daily.refresh(index, days, this.ledger);
     });
   }
 
@@ -267,7 +288,7 @@ export class ChainAccount {
     return {
       histories: this.histories.map((history) => history.save()),
       ledger: this.ledger.save(),
-      steps: this.steps.map((watch) => watch.save()),
+      watches: this.watches.map((watch) => watch.save()),
       daily: this.daily.save(),
       dayEndMs: toSaved(this.dayEndMs),
       unrecordedDueMs: this.unrecordedDueMs === Infinity ? null : this.unrecordedDueMs,

@@ -79,11 +79,12 @@ describe('the alarms of a conveyor', () => {
 
   it('rest while a service is open on the take-up, and rise as soon as it is closed', () => {
     const book = new AlarmBook(CONVEYOR);
-    book.setService(0, true);
+    book.setService(0, true, -Infinity);
     expect(book.serviceOpen(0)).toBe(true);
     expect(judgeSpring(book, 155, [0, 1, 2, 3])).toEqual([]);
-    book.setService(0, false);
-    expect(judgeSpring(book, 155, [4])).toMatchObject([{ alarm: 'spring-near-solid', change: 'raised' }]);
+    book.setService(0, false, 60_000);
+    // The reading is from before it was closed, and judged after: the alarm is not.
+    expect(judgeSpring(book, 155, [4])).toMatchObject([{ alarm: 'spring-near-solid', change: 'raised', timeMs: 60_000 }]);
   });
 
   it('that say less rest while the one that says more is up', () => {
