@@ -77,9 +77,9 @@ async function begin(options: WebServerOptions, onStop: OnStop): Promise<WebServ
   onStop('http', () => app.close());
 
   await guardRequests(app);
-  const whoIs = await keepSessions(app, { people, key: await sessionKey(dataDir), siteId: site.id });
+  const sessions = await keepSessions(app, { people, key: await sessionKey(dataDir), siteId: site.id, clock });
   answerProblems(app, log);
-  const push = new LivePush({ server: app.server, picture, whoIs, clock });
+  const push = new LivePush({ server: app.server, picture, whoIs: sessions.whoIs, clock });
   onStop('live push', () => push.stop());
   const hear = (input: LiveInput) => {
     const changed = picture.push(input);
@@ -89,7 +89,11 @@ async function begin(options: WebServerOptions, onStop: OnStop): Promise<WebServ
   const link = new AgentLink({ broker, siteId: site.id, clock, hear, log });
 
   siteRoutes(app, { site: siteAnswer(site, options.alarmList), link: () => picture.linkState() });
-  sessionRoutes(app, { people, endSession: (session) => push.endSession(session), endPerson: (name) => push.endPerson(name) });
+  const endSession = (session: string): void => {
+    sessions.end(session);
+    push.endSession(session);
+  };
+  sessionRoutes(app, { people, endSession, endPerson: (name) => push.endPerson(name) });
   peopleRoutes(app, { people, endPerson: (name) => push.endPerson(name) });
   takeupRoutes(app, { history, known });
   alarmRoutes(app, {

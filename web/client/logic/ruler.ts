@@ -48,11 +48,12 @@ export function drawRuler(
   now: RulerNow | undefined,
   frame: { readonly margin: number; readonly width: number },
 ): RulerDrawing {
-  const x = (mm: number): number => frame.margin + (clamp(mm, strokeMm) / strokeMm) * frame.width;
+  const x = (mm: number): number => frame.margin + (clamp(mm, strokeMm) * frame.width) / strokeMm;
   const lowMm = strokeMm - (setPoints['stroke-low'] ?? 0);
   const endMm = strokeMm - (setPoints['stroke-end'] ?? 0);
-  const left = numberOf(now?.left.positionMm);
-  const right = numberOf(now?.right.positionMm);
+  // The carriage is drawn where it was last read: what is smoothed comes half a minute behind.
+  const left = numberOf(now?.left.readingMm);
+  const right = numberOf(now?.right.readingMm);
   const middle = numberOf(now?.positionMm);
   const range = now?.dayRangeMm ?? undefined;
   return {

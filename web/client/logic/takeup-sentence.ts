@@ -14,7 +14,7 @@ export function takeupSentence(now: TakeupNow, alarms: readonly StandingEntry[],
 /** The drawing in words, for those who do not see it. */
 export function rulerWords(now: TakeupNow | undefined, strokeMm: number, units: UnitSystem): string {
   if (now === undefined) return `Stroke ${showText('travel-rough', strokeMm, units)}; where the carriage stands is not known yet.`;
-  const [left, right] = [now.left.positionMm, now.right.positionMm].map(numberOf);
+  const [left, right] = [now.left.readingMm, now.right.readingMm].map(numberOf);
   const sides = left === undefined || right === undefined ? '' : `, left side ${at(left, units)}, right side ${at(right, units)}`;
   return `${standsWhere(now, units)} Stroke ${showText('travel-rough', strokeMm, units)}${sides}.`;
 }

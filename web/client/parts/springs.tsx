@@ -5,6 +5,7 @@ import type { StandingEntry } from '../../server/logic/live-messages.js';
 import type { TakeupAnswer } from '../../server/logic/site-answer.js';
 import { callsForSomeone } from '../logic/alarm-words.js';
 import { numberOf } from '../logic/figure.js';
+import { springNow } from '../logic/spring-now.js';
 import { drawSpring, type SpringDrawing } from '../logic/spring.js';
 import { units } from '../state/session.js';
 import { FigureText } from './figure-text.js';
@@ -45,7 +46,8 @@ interface OneSpringProps {
 
 function OneSpring({ takeup, side, now, mark, height }: OneSpringProps) {
   const [frame, width] = useWidth<HTMLDivElement>();
-  const length = numberOf(now?.springMm);
+  const figure = springNow(now, takeup.sides[side].spring !== undefined);
+  const length = numberOf(figure);
   const { spring } = takeup;
   const drawing = length === undefined ? undefined : drawSpring(spring, length, Math.max(0, width - 2 * SEAT_PX));
   const words =
@@ -67,7 +69,7 @@ function OneSpring({ takeup, side, now, mark, height }: OneSpringProps) {
         </svg>
       </div>
       <span class="spring-length">
-        <FigureText kind="travel-rough" figure={now?.springMm} brief />
+        <FigureText kind="travel-rough" figure={figure} brief />
       </span>
     </div>
   );

@@ -16,8 +16,8 @@ export function TakeupFigures({ conveyor, takeup, now }: Place & { readonly now:
       <Group title="Travel">
         <Item name="To the outer stop" kind="travel" figure={now.remainingMm} note={<Age at={read} />} />
         <Item name="From the inner stop" kind="travel" figure={now.positionMm} note={<Age at={read} />} />
-        <Item name="Left side" kind="travel" figure={now.left.positionMm} note={<Age at={now.left.positionAt} />} />
-        <Item name="Right side" kind="travel" figure={now.right.positionMm} note={<Age at={now.right.positionAt} />} />
+        <Item name="Left side, last reading" kind="travel" figure={now.left.readingMm} note={<Age at={now.left.positionAt} />} />
+        <Item name="Right side, last reading" kind="travel" figure={now.right.readingMm} note={<Age at={now.right.positionAt} />} />
         <Item name="Skew, left less right" kind="travel" figure={now.skewMm} note={<Age at={read} />} />
         <Item name="Settled position today" kind="travel" figure={now.settledMm} />
         <Item name="Breathing" kind="travel" figure={now.breathingMm} />

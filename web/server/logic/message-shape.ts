@@ -21,7 +21,7 @@ const STANDING = {
   unit: Type.String(),
 };
 
-const SIDE = object({ positionMm: FIGURE, positionAt: Type.Optional(Type.String()), springMm: FIGURE, forceN: FIGURE });
+const SIDE = object({ readingMm: FIGURE, positionMm: FIGURE, positionAt: Type.Optional(Type.String()), springMm: FIGURE, forceN: FIGURE });
 
 const FORECAST_DATE = Type.Union([
   Type.Null(),

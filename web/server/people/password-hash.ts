@@ -24,6 +24,11 @@ export async function hashPassword(password: string): Promise<PasswordHash> {
   return { salt: salt.toString('base64'), hash: hash.toString('base64'), ...COST };
 }
 
+/** What no password is known to fit, to verify a stranger's against: that takes as long as with anybody's. */
+export function hashOfNobody(): PasswordHash {
+  return { salt: randomBytes(16).toString('base64'), hash: randomBytes(HASH_BYTES).toString('base64'), ...COST };
+}
+
 /** Whether a password is the one that was hashed; takes as long for a wrong one as for the right one. */
 export async function verifyPassword(password: string, kept: PasswordHash): Promise<boolean> {
   const hash = Buffer.from(kept.hash, 'base64');
@@ -34,8 +39,8 @@ export async function verifyPassword(password: string, kept: PasswordHash): Prom
 function derive(password: string, salt: Uint8Array, cost: Pick<PasswordHash, 'cost' | 'blockSize' | 'parallel'>): Promise<Buffer> {
   const options = { N: cost.cost, r: cost.blockSize, p: cost.parallel, maxmem: 256 * cost.cost * cost.blockSize };
   return new Promise((resolve, reject) => {
-    // The same letters can be typed as different code points; NFKC makes them one (RFC 8265 §4 asks for a normal form).
-    scrypt(password.normalize('NFKC'), salt, HASH_BYTES, options, (error, key) => {
+    // The same letter can be typed as different code points: RFC 8265 §4.2 makes them one by NFC.
+    scrypt(password.normalize('NFC'), salt, HASH_BYTES, options, (error, key) => {
       if (error) reject(error);
       else resolve(key);
     });

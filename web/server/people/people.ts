@@ -6,7 +6,7 @@ import { Compile } from 'typebox/compile';
 import { TakelineFault } from '../../../agent/process/fault.js';
 import { ROLES, type Role } from '../logic/permissions.js';
 import { makePassword } from './first-password.js';
-import { hashPassword, PASSWORD_HASH, verifyPassword, type PasswordHash } from './password-hash.js';
+import { hashOfNobody, hashPassword, PASSWORD_HASH, verifyPassword, type PasswordHash } from './password-hash.js';
 import { readIfThere, writePrivately } from './private-file.js';
 
 const PERSON = Type.Object(
@@ -56,7 +56,7 @@ export class People {
   static async open(dataDir: string): Promise<People> {
     const path = join(dataDir, 'web', 'users.json');
     const firstPasswordPath = join(dataDir, 'secrets', 'web-engineer.txt');
-    const nobody = await hashPassword(randomUUID());
+    const nobody = hashOfNobody();
     const content = await readIfThere(path);
     if (content !== undefined) return new People(path, firstPasswordPath, parsePeople(path, content.toString('utf8')), nobody);
     const people = new People(path, firstPasswordPath, new Map(), nobody);

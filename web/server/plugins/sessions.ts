@@ -1,5 +1,7 @@
 import cookie from '@fastify/cookie';
-import secureSession from '@fastify/secure-session';
+import secureSession, { type Session } from '@fastify/secure-session';
+import type { Clock } from '../../../agent/process/clock.js';
+import { EndedSessions } from '../logic/ended-sessions.js';
 import { may, type Permission } from '../logic/permissions.js';
 import { ProblemError } from '../logic/problem.js';
 import type { People, Person } from '../people/people.js';
@@ -40,16 +42,23 @@ export interface SessionOptions {
   readonly key: Buffer;
   /** Part of the cookie's name: cookies do not tell apart two sites on one machine by their ports. */
   readonly siteId: string;
+  readonly clock: Clock;
+}
+
+export interface Sessions {
+  /** Who is behind a `Cookie` header, for the live connection, which does not come through a route. */
+  readonly whoIs: (cookieHeader: string) => SignedIn | undefined;
+  /** Makes a session worth nothing, whoever has a copy of its cookie. */
+  readonly end: (session: string) => void;
 }
 
 /**
  * Sessions in a sealed cookie, and the permission of every route under `/api/`: one that names none is a fault of ours
  * that stops the start.
- *
- * @returns who is behind a `Cookie` header, for the live connection, which does not come through a route
  */
-export async function keepSessions(app: App, { people, key, siteId }: SessionOptions): Promise<(header: string) => SignedIn | undefined> {
+export async function keepSessions(app: App, { people, key, siteId, clock }: SessionOptions): Promise<Sessions> {
   const cookieName = `takeline-${siteId}`;
+  const ended = new EndedSessions(SESSION_S * 1000);
   await app.register(cookie);
   await app.register(secureSession, {
     key,
@@ -61,20 +70,22 @@ export async function keepSessions(app: App, { people, key, siteId }: SessionOpt
   app.addHook('onRoute', ({ url, config }) => {
     if (url.startsWith('/api/') && config?.permission === undefined) throw new Error(`${url} names no permission`);
   });
-  const personOf = (user: string | undefined, stamp: string | undefined): Person | undefined => {
-    const person = user === undefined ? undefined : people.find(user);
-    return person?.stamp === stamp ? person : undefined;
+  const signedIn = (session: Session | null): SignedIn | undefined => {
+    const [user, stamp, id] = [session?.get('user'), session?.get('stamp'), session?.get('id')];
+    if (user === undefined || id === undefined || ended.has(id)) return undefined;
+    const person = people.find(user);
+    return person === undefined || person.stamp !== stamp ? undefined : { person, session: id };
   };
   app.addHook('onRequest', (request, _reply, done) => {
-    request.person = personOf(request.session.get('user'), request.session.get('stamp')) ?? null;
+    request.person = signedIn(request.session)?.person ?? null;
     done(refusal(request.person, request.routeOptions.config.permission));
   });
-  return (header) => {
-    const sealed = app.parseCookie(header)[cookieName];
-    const session = sealed === undefined ? null : app.decodeSecureSession(sealed);
-    const person = personOf(session?.get('user'), session?.get('stamp'));
-    const id = session?.get('id');
-    return person === undefined || id === undefined ? undefined : { person, session: id };
+  return {
+    whoIs: (header) => {
+      const sealed = app.parseCookie(header)[cookieName];
+      return sealed === undefined ? undefined : signedIn(app.decodeSecureSession(sealed));
+    },
+    end: (session) => ended.end(session, clock.nowMs()),
   };
 }
 

@@ -15,7 +15,7 @@ const SIGN_IN_LIMIT = { max: 10, timeWindow: '1 minute' };
 
 export interface SessionRoutesParts {
   readonly people: People;
-  /** Ends the live connections of a session. */
+  /** Ends a session and its live connections. */
   readonly endSession: (session: string) => void;
   /** Ends the live connections of a person's sessions. */
   readonly endPerson: (name: string) => void;
