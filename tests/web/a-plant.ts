@@ -1,0 +1,127 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { connectAsync, type MqttClient } from 'mqtt';
+import type { AgentStatus, AlarmMessage, RequestMessage, TakeupNow } from '../../agent/contract/messages.js';
+import { agentStatusTopic, alarmTopic, answerTopic, nowTopic, parseRequestTopic, requestFilter } from '../../agent/contract/topics.js';
+import { ALARM_DEFINITIONS } from '../../agent/flow/alarm/definitions.js';
+import { ALARM_TEXTS } from '../../agent/flow/alarm/texts.js';
+import { signInOf } from '../../agent/process/secrets.js';
+import type { Site } from '../../agent/site/site.js';
+import type { StoreReader } from '../../agent/store/store.js';
+import { createBroker } from '../../broker/broker.js';
+import { createWebServer, type WebServerStarted } from '../../web/server/web-server.js';
+import { siteWith } from './a-site.js';
+
+/** A broker with its rules, something that speaks as an agent, and the web server: each on a free port, all of it gone with `stop`. */
+export interface Plant {
+  readonly site: Site;
+  readonly web: WebServerStarted & { readonly url: string };
+  readonly agent: StandInAgent;
+  /** What the web server said. */
+  readonly said: readonly string[];
+  /** Starts the web server anew on its port, as after a stop by `stopWeb`. */
+  startWeb(): Promise<void>;
+  stopWeb(): Promise<void>;
+  stopBroker(): Promise<void>;
+  stop(): Promise<void>;
+}
+
+/** Publishes what an agent would, and answers requests. */
+export interface StandInAgent {
+  now(message: TakeupNow): Promise<void>;
+  alarm(message: AlarmMessage): Promise<void>;
+  heartbeat(running?: boolean): Promise<void>;
+  /** What it was asked, in order. */
+  readonly asked: readonly { readonly verb: string; readonly message: RequestMessage }[];
+  /** How it answers; undefined: not at all. */
+  answer: ((verb: string, message: RequestMessage) => { readonly ok: boolean; readonly message: string }) | undefined;
+}
+
+export interface PlantOptions {
+  readonly site?: Site;
+  readonly history?: Partial<StoreReader>;
+  readonly clientDir?: string;
+}
+
+export async function startPlant({ site = siteWith(2), history = {}, clientDir }: PlantOptions = {}): Promise<Plant> {
+  const dataDir = mkdtempSync(join(tmpdir(), 'takeline-plant-'));
+  const broker = createBroker({ dataDir, tcpPort: 0, wsPort: 'off', scope: { siteId: site.id, signalTopics: [] } });
+  const { tcpPort } = await broker.start();
+  const url = `mqtt://127.0.0.1:${tcpPort}`;
+  const client = await connectAsync(url, { ...(await signInOf(dataDir, 'agent')), clientId: 'stand-in' });
+  const agent = await standIn(client, site.id);
+  const said: string[] = [];
+  const webSignIn = await signInOf(dataDir, 'web');
+  const create = (port: number) =>
+    createWebServer({
+      ...{ site, dataDir, port, broker: { url, ...webSignIn }, alarmList: { definitions: ALARM_DEFINITIONS, texts: ALARM_TEXTS } },
+      openHistory: () => Promise.resolve(emptyHistory(history)),
+      log: (line) => said.push(line),
+      ...(clientDir === undefined ? {} : { clientDir }),
+    });
+  let web = create(0);
+  const started = await web.start();
+  return {
+    ...{ site, agent, said, web: started },
+    startWeb: async () => {
+      web = create(started.port);
+      await web.start();
+    },
+    stopWeb: () => web.stop(),
+    stopBroker: () => broker.stop(),
+    stop: async () => {
+      await web.stop();
+      await client.endAsync(true);
+      await broker.stop();
+      rmSync(dataDir, { recursive: true, force: true });
+    },
+  };
+}
+
+async function standIn(client: MqttClient, siteId: string): Promise<StandInAgent> {
+  const publish = async (topic: string, message: unknown): Promise<void> => {
+    await client.publishAsync(topic, JSON.stringify(message), { qos: 1, retain: true });
+  };
+  const asked: { verb: string; message: RequestMessage }[] = [];
+  const agent: StandInAgent = {
+    now: (message) => publish(nowTopic(siteId, message.conveyor, message.takeup), message),
+    alarm: (message) => publish(alarmTopic(siteId, message.conveyor, message.takeup ?? '', message.alarm), message),
+    heartbeat: (running = true) => publish(agentStatusTopic(siteId, 'agent'), statusOf(siteId, running)),
+    asked,
+    answer: () => ({ ok: true, message: 'done' }),
+  };
+  client.on('message', (topic, payload) => {
+    const verb = parseRequestTopic(topic)?.verb;
+    if (verb === undefined) return;
+    const message = JSON.parse(payload.toString()) as RequestMessage;
+    asked.push({ verb, message });
+    const answer = agent.answer?.(verb, message);
+    if (answer !== undefined)
+      client.publish(answerTopic(siteId, message.request), JSON.stringify({ request: message.request, ...answer }), { qos: 1 });
+  });
+  await client.subscribeAsync(requestFilter(siteId), { qos: 1 });
+  return agent;
+}
+
+function statusOf(site: string, running: boolean): AgentStatus {
+  return { version: 1, agent: 'agent', site, running, time: new Date().toISOString() };
+}
+
+/** A store in which nothing is written yet, but for what a test puts in. */
+function emptyHistory(different: Partial<StoreReader>): StoreReader {
+  const none = () => Promise.resolve([]);
+  return {
+    settledDays: none,
+    minutes: () => Promise.resolve({ widthMs: 60_000, points: [] }),
+    alarmEvents: () => Promise.resolve({ events: [], total: 0 }),
+    entries: none,
+    findings: none,
+    readings: () => (async function* () {})(),
+    siteVersions: none,
+    siteVersion: () => Promise.resolve(undefined),
+    diskBytes: () => Promise.resolve(0),
+    stop: () => Promise.resolve(),
+    ...different,
+  };
+}

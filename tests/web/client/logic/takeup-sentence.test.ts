@@ -1,0 +1,46 @@
+import { describe, expect, it } from 'vitest';
+import { rulerWords, takeupSentence } from '../../../../web/client/logic/takeup-sentence.js';
+import { alarmOf, nowOf } from '../../a-takeup.js';
+
+const plain = (text: string) => text.replaceAll('\u00a0', ' ');
+
+describe('a take-up in words', () => {
+  it('says where it stands, where it goes, and that all is well', () => {
+    expect(plain(takeupSentence(nowOf({ positionMm: 181 }), [], 'metric'))).toBe(
+      'The carriage stands 49 mm before its outer stop. It reaches the stop about 2026-09-12, 2026-07-30 at the earliest, 2026-11-20 at the latest. Nothing is out of the ordinary.',
+    );
+  });
+
+  it('says what is not known, why there is no date, and what is wrong', () => {
+    const lost = { unknown: 'signal-lost' } as const;
+    const trend = { ...nowOf().trend, strokeOut: null, why: '3 of 7 daily values.' };
+    const now = { ...nowOf(), remainingMm: lost, trend, service: { since: '2026-03-02T08:00:00Z' } };
+    const alarms = [
+      { id: 'a', ...alarmOf({ alarm: 'signal-lost' }) },
+      { id: 'b', ...alarmOf({ state: 'shelved' }) },
+    ];
+    expect(takeupSentence(now, alarms, 'metric')).toBe(
+      'Where the carriage stands is not known: sensor silent. 3 of 7 daily values. Out of the ordinary: sensor silent. A service is open on it.',
+    );
+  });
+
+  it('says what comes before the stop', () => {
+    const trend = {
+      ...nowOf().trend,
+      strokeOut: { date: '2026-09-12', early: '2026-07-30', late: null },
+      first: { what: 'spring-slack', callsFor: 're-tension' } as const,
+    };
+    const text = takeupSentence({ ...nowOf(), running: false, trend }, [], 'metric');
+    expect(text).toContain('with no latest date. Before that its springs go slack: re-tension it.');
+    expect(text).toContain('the conveyor standing');
+  });
+});
+
+describe('a ruler in words', () => {
+  it('has stroke and sides for those who do not see it', () => {
+    expect(plain(rulerWords(nowOf({ positionMm: 181 }), 230, 'imperial'))).toBe(
+      'The carriage stands 1.9 in before its outer stop. Stroke 9.1 in, left side at 7.1 in, right side at 7.1 in.',
+    );
+    expect(plain(rulerWords(undefined, 230, 'metric'))).toBe('Stroke 230 mm; where the carriage stands is not known yet.');
+  });
+});
