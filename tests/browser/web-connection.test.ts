@@ -1,0 +1,87 @@
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import type { Plant } from '../web/a-plant.js';
+import { nowOf } from '../web/a-takeup.js';
+import { launchChromium, openPage } from './chromium.js';
+import { signedInPage, startPlantWithScreens } from './web-screens.js';
+
+let browser: Browser;
+let plant: Plant;
+let page: Page;
+beforeAll(async () => {
+  browser = await launchChromium();
+});
+afterAll(() => browser.close());
+beforeEach(async () => {
+  plant = await startPlantWithScreens();
+  await plant.agent.now(nowOf({ time: new Date().toISOString() }));
+  await plant.agent.heartbeat();
+  page = await signedInPage(browser, plant.web);
+  await page.locator('.carriage rect').first().waitFor();
+});
+afterEach(async () => {
+  await page.close();
+  await plant.stop();
+});
+
+const banner = () => page.locator('.banner');
+
+describe('a broken connection', () => {
+  it('is said at once, shows everything as stale, and heals by itself', async () => {
+    expect(await banner().count()).toBe(0);
+    await plant.stopWeb();
+    await expect.poll(() => banner().innerText(), { timeout: 2_000 }).toContain('No connection to the Takeline server');
+    expect(await page.locator('.row.stale').count()).toBe(2);
+    expect(await page.locator('.live-state').innerText()).toBe('Stale');
+    await plant.startWeb();
+    await plant.agent.now(nowOf({ positionMm: 130, time: new Date().toISOString() }));
+    await expect.poll(() => banner().count(), { timeout: 15_000 }).toBe(0);
+    await expect.poll(() => page.locator('.row .number .main').first().innerText()).toMatch(/^100\smm$/);
+  });
+
+  it('is said when nothing comes though the line stays open', async () => {
+    // The machine between goes: no packet comes, no connection ends.
+    await page.context().setOffline(true);
+    await expect.poll(() => banner().count(), { timeout: 12_000 }).toBe(1);
+    await page.context().setOffline(false);
+    await expect.poll(() => banner().count(), { timeout: 15_000 }).toBe(0);
+  });
+});
+
+describe('a silent agent', () => {
+  it('is said with the reason, raises its alarm, and is acknowledged here', async () => {
+    await plant.agent.heartbeat(false);
+    await expect.poll(() => banner().innerText()).toContain('The agent has stopped: nothing is being watched');
+    expect(await page.locator('.site-alarms').innerText()).toContain('Agent silent');
+    await page.getByRole('link', { name: /Alarms/ }).click();
+    await page.getByRole('button', { name: /^Acknowledge Agent silent/ }).click();
+    await expect.poll(() => page.locator('.alarm-card .state').innerText()).toBe('acknowledged');
+    await plant.agent.heartbeat();
+    await expect.poll(() => page.locator('.alarm-card').count()).toBe(0);
+    expect(await banner().count()).toBe(0);
+  });
+});
+
+describe('signing in and out', () => {
+  it('says what is wrong, and leads to nothing without', async () => {
+    const stranger = await openPage(browser, `${plant.web.url}/#/alarms`);
+    await stranger.getByLabel('Name').fill('engineer');
+    await stranger.getByLabel('Password').fill('a guess');
+    await stranger.getByRole('button', { name: 'Sign in' }).click();
+    await expect.poll(() => stranger.getByRole('alert').innerText()).toContain('Name and password do not go together');
+    expect(await stranger.locator('.shell').count()).toBe(0);
+    await stranger.close();
+  });
+
+  it('ends every screen of the session', async () => {
+    const context = await browser.newContext({ locale: 'en-GB', storageState: await page.context().storageState() });
+    const second = await context.newPage();
+    await second.goto(plant.web.url);
+    await second.locator('.shell').waitFor();
+    await page.locator('.menu summary').click();
+    await page.getByRole('button', { name: 'Sign out' }).click();
+    await page.locator('.sign-in').waitFor();
+    await second.locator('.sign-in').waitFor();
+    await context.close();
+  });
+});

@@ -1,0 +1,120 @@
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import type { Plant } from '../web/a-plant.js';
+import { siteWith } from '../web/a-site.js';
+import { alarmOf, nowOf } from '../web/a-takeup.js';
+import { launchChromium } from './chromium.js';
+import { complaintsOf, signedInPage, startPlantWithScreens } from './web-screens.js';
+
+let browser: Browser;
+let plant: Plant;
+let page: Page;
+beforeAll(async () => {
+  browser = await launchChromium();
+});
+afterAll(() => browser.close());
+beforeEach(async () => {
+  plant = await startPlantWithScreens({ site: siteWith(12) });
+  for (const { id, takeups } of plant.site.conveyors) {
+    for (const takeup of takeups) await plant.agent.now(nowOf({ conveyor: id, takeup: takeup.id, time: new Date().toISOString() }));
+  }
+  await plant.agent.heartbeat();
+  page = await signedInPage(browser, plant.web, { width: 1920, height: 1080 });
+  await page.locator('.carriage rect').nth(23).waitFor();
+});
+afterEach(async () => {
+  await page.close();
+  await plant.stop();
+});
+
+const row = (name: string) => page.locator('.row').filter({ hasText: name }).first();
+const FIRST = 'Enamel furnace line tu1';
+
+/** Where the left side of a take-up's carriage is drawn, as a share of its stroke. */
+const drawnAt = async (name: string) => {
+  const [rail, carriage] = await Promise.all([
+    row(name).locator('.rail').boundingBox(),
+    row(name).locator('.carriage rect').first().boundingBox(),
+  ]);
+  if (rail === null || carriage === null) throw new Error('nothing is drawn');
+  return (carriage.x + carriage.width / 2 - rail.x) / rail.width;
+};
+
+describe('the floor', () => {
+  it('shows twelve take-ups on a wall of 1920 by 1080 without scrolling', async () => {
+    expect(await page.locator('.row').count()).toBe(12);
+    const height = await page.evaluate(() => document.documentElement.scrollHeight);
+    expect(height).toBeLessThanOrEqual(1080);
+  });
+
+  it('moves a carriage within a second, to scale', async () => {
+    expect(await drawnAt(FIRST)).toBeCloseTo(96.6 / 230, 2);
+    await plant.agent.now(nowOf({ positionMm: 180, time: new Date().toISOString() }));
+    await expect.poll(() => drawnAt(FIRST), { timeout: 1_000, interval: 25 }).toBeCloseTo(180.6 / 230, 2);
+    await expect.poll(() => row(FIRST).locator('.number .main').first().innerText()).toMatch(/^50\smm$/);
+  });
+
+  it('puts a take-up with an alarm first, names the alarm, and tells those who listen', async () => {
+    const nameAt = (place: number) => page.locator('.row h3').nth(place).textContent();
+    expect(await nameAt(11)).toBe('Packing line tu2');
+    const alarms = [alarmOf({ alarm: 'spring-solid', priority: 'urgent', side: 'left', value: 150.2, limit: 151 })];
+    await plant.agent.now(nowOf({ conveyor: 'line6', takeup: 'tu2', time: new Date().toISOString(), alarms }));
+    await expect.poll(() => page.locator('.row').first().innerText(), { timeout: 1_500 }).toContain('Spring solid, left');
+    expect(await nameAt(0)).toBe('Packing line tu2');
+    expect(await page.locator('[aria-live=assertive]').innerText()).toBe('Urgent alarm: Spring solid, Packing line, tu2.');
+    expect(await page.getByRole('heading', { level: 1 }).innerText()).toBe('1 of 12 needs someone');
+  });
+
+  it('says what is not known, and why, and draws no carriage for it', async () => {
+    const lost = { unknown: 'signal-lost' } as const;
+    const side = { readingMm: lost, positionMm: lost, springMm: lost, forceN: lost };
+    await plant.agent.now({
+      ...nowOf(),
+      time: new Date().toISOString(),
+      positionMm: lost,
+      remainingMm: lost,
+      left: side,
+      right: side,
+      dayRangeMm: null,
+    });
+    await expect.poll(() => row(FIRST).locator('.rail-words').textContent()).toBe('unknown, sensor silent');
+    expect(await row(FIRST).locator('.carriage rect').count()).toBe(0);
+    expect(await row(FIRST).locator('.coil').count()).toBe(0);
+  });
+
+  it('finds take-ups by any word, and groups them by conveyor', async () => {
+    await page.getByRole('searchbox').fill('enamel TU2');
+    await expect.poll(() => page.locator('.row').count()).toBe(1);
+    await page.getByRole('searchbox').fill('nowhere');
+    expect(await page.locator('.nothing').innerText()).toContain('nowhere');
+    await page.getByRole('searchbox').fill('');
+    await page.getByRole('checkbox', { name: 'By conveyor' }).check();
+    await expect.poll(() => page.locator('.group h2').count()).toBe(6);
+    await page.getByRole('checkbox', { name: 'By conveyor' }).uncheck();
+  });
+
+  it('is as wide as a phone on a phone, and complains of nothing', async () => {
+    const phone = await signedInPage(browser, plant.web, { width: 360, height: 740 });
+    const complaints = complaintsOf(phone);
+    await phone.locator('.carriage rect').first().waitFor();
+    for (const hash of ['#/', '#/takeup/line1/tu1', '#/alarms', '#/people']) {
+      await phone.goto(`${plant.web.url}/${hash}`);
+      await phone.locator('main h1').waitFor();
+      expect(await phone.evaluate(() => document.documentElement.scrollWidth)).toBe(360);
+    }
+    expect(complaints).toEqual([]);
+    await phone.close();
+  });
+
+  it('can be used with the keyboard alone', async () => {
+    await page.keyboard.press('Tab');
+    expect(await page.evaluate(() => document.activeElement?.textContent)).toBe('To the content');
+    await page.keyboard.press('Enter');
+    expect(await page.evaluate(() => document.activeElement?.id)).toBe('main');
+    await page.keyboard.press('Tab');
+    expect(await page.evaluate(() => document.activeElement?.getAttribute('type'))).toBe('search');
+    await row(FIRST).getByRole('link').focus();
+    await page.keyboard.press('Enter');
+    await expect.poll(() => page.getByRole('heading', { level: 1 }).innerText()).toBe(FIRST);
+  });
+});
