@@ -6,12 +6,11 @@ import { TakelineFault } from '../process/fault.js';
 import { createLifecycle, type Lifecycle } from '../process/lifecycle.js';
 import type { Log } from '../process/log.js';
 import { writeWhole } from '../process/write-whole.js';
-import { createPlant, type Plant, type PlantSaved } from '../simulate/plant.js';
+import { createPlant, type Plant, type PlantSaved, type PlantSettings } from '../simulate/plant.js';
 import { defaultScenario } from '../simulate/default-scenario.js';
 import { signalsOf, type Signal, type Site } from '../site/site.js';
-import { demoScenario } from './plant-scripts.js';
+import { DEMO_SEED, demoHistoryStartMs, demoLiveScenario, demoScenario } from './plant-scripts.js';
 import { sensorPayload } from './sensor-payload.js';
-import { HISTORY_PERIOD_S } from './site-read-every.js';
 
 export interface LivePlantOptions {
   readonly site: Site;
@@ -23,7 +22,6 @@ export interface LivePlantOptions {
   readonly broker: { readonly url: string; readonly username?: string; readonly password?: string };
 }
 
-export const DEMO_SEED = 1;
 /** How often the plant is moved on. */
 const BEAT_MS = 200;
 
@@ -32,12 +30,15 @@ export function plantFile(dataDir: string): string {
   return join(dataDir, 'simulated-plant.json');
 }
 
-interface PlantFile {
-  readonly startMs: number;
-  /** When the history ended and the live script began. */
-  readonly endMs: number;
-  readonly plant?: PlantSaved;
+/** The simulated plant between two starts. */
+export interface PlantFile {
+  /** When the plant was first live; a demo's history ended then. */
+  readonly beganMs: number;
+  readonly plant: PlantSaved;
 }
+
+/** While nobody listens the plant is moved on by readings this far apart. */
+const UNHEARD_PERIOD_S = 3600;
 
 /** A simulated plant whose readings are published as sensors would publish them. */
 export function createLivePlant(options: LivePlantOptions): Lifecycle<void> {
@@ -45,9 +46,11 @@ export function createLivePlant(options: LivePlantOptions): Lifecycle<void> {
     const { site, dataDir, clock, log, broker } = options;
     const nowMs = clock.nowMs();
     const before = await readPlant(dataDir);
-    const file: PlantFile = { startMs: before?.startMs ?? nowMs, endMs: nowMs };
-    const plant = takeUp(options, file, before, nowMs);
-    onStop('state of the simulated plant', () => writeWhole(plantFile(dataDir), JSON.stringify({ ...file, plant: plant.save() })));
+    const beganMs = before?.beganMs ?? nowMs;
+    const plant = takeUp(options, beganMs, before?.plant, nowMs);
+    onStop('state of the simulated plant', () =>
+      writeWhole(plantFile(dataDir), JSON.stringify({ beganMs, plant: plant.save() } satisfies PlantFile)),
+    );
 
     const link = new BrokerLink({
       ...broker,
@@ -64,7 +67,7 @@ export function createLivePlant(options: LivePlantOptions): Lifecycle<void> {
 
     const signals = new Map(signalsOf(site).map((signal) => [signal.name, signal]));
     const beat = setInterval(() => {
-      plant.advanceTo(clock.nowMs(), (timeMs, name, raw) => {
+      plant.advanceTo(Math.max(clock.nowMs(), plant.nowMs), (timeMs, name, raw) => {
         const { topic } = signals.get(name) as Signal;
         link.publishReading(topic, sensorPayload(signals.get(name) as Signal, raw, timeMs));
       });
@@ -76,12 +79,14 @@ export function createLivePlant(options: LivePlantOptions): Lifecycle<void> {
 }
 
 /** The plant as it was left, moved on to now: what happened while nobody listened is not published. */
-function takeUp({ site, demo }: LivePlantOptions, file: PlantFile, before: PlantFile | undefined, nowMs: number): Plant {
-  const scenario = demo ? demoScenario(site, file.startMs, nowMs) : defaultScenario(site);
-  const settings = { seed: DEMO_SEED, startMs: file.startMs, ...(before?.plant ? { saved: before.plant } : {}) };
-  const meanwhile = createPlant(site, scenario, { ...settings, readingPeriodS: HISTORY_PERIOD_S });
-  meanwhile.advanceTo(nowMs, () => undefined);
-  return createPlant(site, scenario, { ...settings, saved: meanwhile.save() });
+function takeUp({ site, demo }: LivePlantOptions, beganMs: number, saved: PlantSaved | undefined, nowMs: number): Plant {
+  const startMs = demo ? demoHistoryStartMs(beganMs) : beganMs;
+  const scenario = demo ? demoScenario(site, beganMs) : defaultScenario(site);
+  const settings: PlantSettings = { seed: DEMO_SEED, startMs, ...(saved ? { saved } : {}) };
+  const meanwhile = createPlant(site, scenario, { ...settings, readingPeriodS: UNHEARD_PERIOD_S });
+  meanwhile.advanceTo(Math.max(nowMs, meanwhile.nowMs), () => undefined);
+  const live = demo ? demoLiveScenario(site, beganMs, nowMs, meanwhile.truth()) : scenario;
+  return createPlant(site, live, { ...settings, saved: meanwhile.save() });
 }
 
 async function readPlant(dataDir: string): Promise<PlantFile | undefined> {

@@ -1,6 +1,5 @@
-import type { WorkEntry } from '../contract/service-entry.js';
 import type { PlantTrouble } from '../simulate/trouble.js';
-import { NEVER, RIGHTLY, type PlantWork, type WorkRecord } from '../simulate/work.js';
+import { NEVER, RIGHTLY, workOn, type PlantWork, type WorkRecord } from '../simulate/work.js';
 import type { Site } from '../site/site.js';
 
 const HOUR_MS = 3600_000;
@@ -9,39 +8,36 @@ const DAY_MS = 24 * HOUR_MS;
 const SATURDAY = 2;
 const INSPECTED_EVERY_DAYS = 28;
 
-/** An entry without what the calendar fills in. */
-type Job = WorkEntry extends infer Entry ? (Entry extends WorkEntry ? Omit<Entry, 'timeMs' | 'conveyor'> : never) : never;
-
 /** Saturday morning, at least so many days before the history ends: the halls stand still then. */
 function saturdayMs(seededMs: number, daysBefore: number): number {
   const day = Math.floor(seededMs / DAY_MS) - daysBefore;
   return (day - ((((day - SATURDAY) % 7) + 7) % 7)) * DAY_MS + 7 * HOUR_MS;
 }
 
-function done(conveyor: string, timeMs: number, job: Job, record: WorkRecord = RIGHTLY): PlantWork {
-  return { entry: { by: 'line maintenance', ...job, conveyor, timeMs }, record };
-}
-
 /** Chain taken out on a Saturday, with the take-up under service meanwhile. */
 function shortened(conveyor: string, timeMs: number, pitches: number, record: WorkRecord = RIGHTLY): PlantWork[] {
   const open = record.how === 'never' ? NEVER : RIGHTLY;
   return [
-    done(conveyor, timeMs - 40 * 60_000, { kind: 'service-opened' }, open),
-    done(conveyor, timeMs, { kind: 'chain-removed', pitches }, record),
-    done(conveyor, timeMs + 25 * 60_000, { kind: 'service-closed' }, open),
+    workOn(conveyor, timeMs - 40 * 60_000, { kind: 'service-opened' }, open),
+    workOn(conveyor, timeMs, { kind: 'chain-removed', pitches }, record),
+    workOn(conveyor, timeMs + 25 * 60_000, { kind: 'service-closed' }, open),
   ];
 }
 
 /** The same turns on both sides, one after the other. */
 function nutsTurned(conveyor: string, takeup: string, timeMs: number, turns: number): PlantWork[] {
   return [
-    done(conveyor, timeMs, { kind: 'nut-turned', takeup, side: 'left', turns }),
-    done(conveyor, timeMs + 4 * 60_000, { kind: 'nut-turned', takeup, side: 'right', turns }),
+    workOn(conveyor, timeMs, { kind: 'nut-turned', takeup, side: 'left', turns }),
+    workOn(conveyor, timeMs + 4 * 60_000, { kind: 'nut-turned', takeup, side: 'right', turns }),
   ];
 }
 
 /** What was done to each conveyor of Alder Point, most of it recorded. */
 export function worksOf(conveyor: string, seededMs: number): PlantWork[] {
+  return jobsOn(conveyor, seededMs).map(({ entry, record }) => ({ entry: { by: 'line maintenance', ...entry }, record }));
+}
+
+function jobsOn(conveyor: string, seededMs: number): PlantWork[] {
   const saturday = (daysBefore: number): number => saturdayMs(seededMs, daysBefore);
   switch (conveyor) {
     case 'enamel':
@@ -58,20 +54,20 @@ export function worksOf(conveyor: string, seededMs: number): PlantWork[] {
       return [
         ...shortened(conveyor, saturday(263), 2),
         ...shortened(conveyor, saturday(91), 2, { how: 'late', byMs: 7 * HOUR_MS }),
-        done(conveyor, saturday(60), { kind: 'note', text: 'Rinse tank 2 leaked on the return strand for a week; repaired.' }),
+        workOn(conveyor, saturday(60), { kind: 'note', text: 'Rinse tank 2 leaked on the return strand for a week; repaired.' }),
       ];
     case 'decal':
-      return [done(conveyor, saturday(180), { kind: 'sensor-rezeroed', takeup: 'tu1', side: 'right', positionMm: 103 })];
+      return [workOn(conveyor, saturday(180), { kind: 'sensor-rezeroed', takeup: 'tu1', side: 'right', positionMm: 103 })];
     case 'packing':
       return [
-        done(conveyor, saturday(150) + 2 * HOUR_MS, { kind: 'chain-replaced', pitches: 918 }),
+        workOn(conveyor, saturday(150) + 2 * HOUR_MS, { kind: 'chain-replaced', pitches: 918 }),
         ...shortened(conveyor, saturday(12), 2, { how: 'wrongly', pitches: 4, correctedAfterMs: 26 * HOUR_MS }),
       ];
     case 'overhead':
       return [
         ...shortened(conveyor, saturday(200), 4),
         // One nut of two, and no entry.
-        done(conveyor, saturday(20), { kind: 'nut-turned', takeup: 'drive-end', side: 'left', turns: 2 }, NEVER),
+        workOn(conveyor, saturday(20), { kind: 'nut-turned', takeup: 'drive-end', side: 'left', turns: 2 }, NEVER),
       ];
     default:
       return [];
@@ -86,14 +82,14 @@ export function roundsOf({ conveyors }: Site, conveyor: string, seededMs: number
     const timeMs = saturdayMs(seededMs, days) + place * HOUR_MS + HOUR_MS / 2;
     const worn = conveyor === 'pickling' && days < 120;
     works.push(
-      done(conveyor, timeMs, {
+      workOn(conveyor, timeMs, {
         kind: 'inspected',
         by: 'shift mechanic',
         rock: worn ? 'excessive' : 'ok',
         restraintNuts: 'out',
         ...(worn ? { filings: 'some, at the turn' } : {}),
       }),
-      done(conveyor, timeMs + 20 * 60_000, { kind: 'lubricated', by: 'shift mechanic' }),
+      workOn(conveyor, timeMs + 20 * 60_000, { kind: 'lubricated', by: 'shift mechanic' }),
     );
   }
   return works;

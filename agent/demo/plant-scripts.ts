@@ -6,9 +6,9 @@ import type { Conveyor, Site } from '../site/site.js';
 import { PLANT_HEALTH } from './plant-health.js';
 import { roundsOf, troublesOf, worksOf } from './plant-history.js';
 
-/** The demo's past: fourteen months, read once a minute. */
+/** The demo's past: fourteen months, read once in five minutes: enough for settled windows, and made in seconds. */
 export const DEMO_HISTORY_DAYS = 425;
-export const DEMO_HISTORY_PERIOD_S = 60;
+export const DEMO_HISTORY_PERIOD_S = 300;
 export const DEMO_SEED = 1;
 
 const HOUR_MS = 3600_000;

@@ -13,10 +13,10 @@ import type { Site } from '../site/site.js';
 import { STORE_FILE } from '../store/sqlite-file.js';
 import { openSqliteWriter } from '../store/sqlite-writer.js';
 import type { StoreWriter } from '../store/store.js';
-import { demoScenario } from './plant-scripts.js';
-import { DEMO_SEED, plantFile } from './live-plant.js';
+import { plantFile, type PlantFile } from './live-plant.js';
+import { DEMO_HISTORY_PERIOD_S, DEMO_SEED, demoHistoryStartMs, demoScenario } from './plant-scripts.js';
+import { siteReadEvery } from './site-read-every.js';
 import { hourly } from './thin-minutes.js';
-import { HISTORY_PERIOD_S, siteReadEvery } from './site-read-every.js';
 
 export interface SeedOptions {
   readonly site: Site;
@@ -28,8 +28,6 @@ export interface SeedOptions {
 }
 
 const DAY_MS = 86_400_000;
-/** Fourteen months. */
-const HISTORY_DAYS = 425;
 /** Minutes are kept one by one for so long before now; before that an hour is drawn together. */
 const MINUTES_DAYS = 14;
 /** Written at once. */
@@ -55,9 +53,9 @@ export async function seedHistory(options: SeedOptions): Promise<boolean> {
 
 async function makeHistory({ site, clock, signal, onProgress }: SeedOptions, folder: string): Promise<void> {
   const endMs = Math.floor(clock.nowMs() / 1000) * 1000;
-  const startMs = endMs - HISTORY_DAYS * DAY_MS;
-  const plant = createPlant(site, demoScenario(site, startMs, endMs), { seed: DEMO_SEED, startMs, readingPeriodS: HISTORY_PERIOD_S });
-  const pipeline = new Pipeline(siteReadEvery(site, HISTORY_PERIOD_S));
+  const startMs = demoHistoryStartMs(endMs);
+  const plant = createPlant(site, demoScenario(site, endMs), { seed: DEMO_SEED, startMs, readingPeriodS: DEMO_HISTORY_PERIOD_S });
+  const pipeline = new Pipeline(siteReadEvery(site, DEMO_HISTORY_PERIOD_S));
   const store = await openSqliteWriter({ dataDir: folder, signals: pipeline.signals });
   try {
     const maker = new HistoryMaker(pipeline, plant, store);
@@ -70,7 +68,7 @@ async function makeHistory({ site, clock, signal, onProgress }: SeedOptions, fol
       await yieldTurn();
     }
     await store.writeOutputs({ checkpoint: { seq: store.lastSeq, fingerprint: fingerprintOf(site), state: stateOf(pipeline) } });
-    await writeWhole(plantFile(folder), JSON.stringify({ startMs, endMs, plant: plant.save() }));
+    await writeWhole(plantFile(folder), JSON.stringify({ beganMs: endMs, plant: plant.save() } satisfies PlantFile));
   } finally {
     await store.stop();
   }

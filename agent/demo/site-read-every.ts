@@ -1,8 +1,5 @@
 import type { Conveyor, Signal, Site } from '../site/site.js';
 
-/** The history of fourteen months is read once in two minutes: enough for settled windows, and made in seconds. */
-export const HISTORY_PERIOD_S = 120;
-
 const LOST_AFTER_PERIODS = 10;
 
 /** The same site, its signals read no more often than so: what counts as silence follows. */

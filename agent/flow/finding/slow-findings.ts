@@ -1,5 +1,4 @@
 import type { Conveyor, SideName } from '../../site/site.js';
-import { dayNumberOf } from '../../units/local-day.js';
 import { medianOf } from '../../units/quantile.js';
 import type { SettledDay } from '../ledger/day-book.js';
 import type { Ledger } from '../ledger/ledger.js';
@@ -96,10 +95,10 @@ const SKEW_FEWEST = 7;
 export function skewGrowing(conveyor: Conveyor, index: number, days: readonly SettledDay[], timeMs: number): FindingOutput | undefined {
   const last = days.at(-1);
   if (last === undefined) return undefined;
-  const recent = days.filter(({ row }) => dayNumberOf(last.row.date) - dayNumberOf(row.date) < SKEW_DAYS);
+  const recent = days.filter(({ dayNumber }) => last.dayNumber - dayNumber < SKEW_DAYS);
   if (recent.length < SKEW_FEWEST) return undefined;
   const slope = theilSen(
-    recent.map(({ row }) => dayNumberOf(row.date)),
+    recent.map(({ dayNumber }) => dayNumber),
     recent.map(({ row }) => row.skewMm),
     0.95,
   );

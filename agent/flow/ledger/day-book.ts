@@ -1,4 +1,5 @@
 import type { Conveyor } from '../../site/site.js';
+import { dayNumberOf } from '../../units/local-day.js';
 import { medianOf } from '../../units/quantile.js';
 import type { SettledDayOutput } from '../output.js';
 import type { Figures } from './figures.js';
@@ -12,6 +13,10 @@ export interface SettledDay {
   readonly stretch: number;
   readonly newChainMs: number;
   readonly endMs: number;
+  /** Days since 1970-01-01 of its date. */
+  readonly dayNumber: number;
+  /** Thermal growth at the warmest of its windows, mm of chain; NaN where not known. */
+  readonly hottestMm: number;
 }
 
 interface Judged {
@@ -92,6 +97,8 @@ export function settledDay(ledger: Ledger, takeupIndex: number, date: string, wi
     stretch: last.figures.stretch,
     newChainMs: last.figures.newChainMs,
     endMs: last.window.toMs,
+    dayNumber: dayNumberOf(date),
+    hottestMm: judged.reduce((most, { figures }) => (figures.thermalMm <= most ? most : figures.thermalMm), NaN),
   };
 }
 

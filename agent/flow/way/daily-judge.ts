@@ -77,7 +77,7 @@ export class DailyJudge {
 
   /** A day has ended: the trend is worked out and the daily alarms judged. */
   day(index: number, days: readonly SettledDay[], records: readonly WindowRecord[], ledger: Ledger, endMs: number, out: Output[]): void {
-    this.refresh(index, days, records, ledger);
+    this.refresh(index, days, ledger);
     const last = days.at(-1);
     if (last === undefined) return;
     const { strokeOutDays, slackDays, wear } = this.views[index] as TrendView;
@@ -120,8 +120,8 @@ export class DailyJudge {
   }
 
   /** Works the trend out anew from the days there are. */
-  refresh(index: number, days: readonly SettledDay[], records: readonly WindowRecord[], ledger: Ledger): void {
-    this.views[index] = trendView(ledger, index, days, records);
+  refresh(index: number, days: readonly SettledDay[], ledger: Ledger): void {
+    this.views[index] = trendView(ledger, index, days);
   }
 
   trendOf(index: number): TrendNow {

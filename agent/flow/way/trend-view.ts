@@ -4,7 +4,6 @@ import { dayNumberOf } from '../../units/local-day.js';
 import type { SettledDay } from '../ledger/day-book.js';
 import { nominalLengthMm } from '../ledger/closure.js';
 import type { Ledger } from '../ledger/ledger.js';
-import type { WindowRecord } from '../ledger/window-record.js';
 import { earliest, forecast, type ForecastKey } from '../trend/forecast.js';
 import { NO_FORECAST_SENTENCES } from '../trend/no-forecast.js';
 import { strokeReachedOn } from '../trend/stroke-reserve.js';
@@ -32,9 +31,9 @@ const SEASON_DAYS = 400;
 /** The days of the ledger as the trend takes them. */
 export function wearDays(conveyor: Conveyor, days: readonly SettledDay[]): WearDay[] {
   const heated = conveyor.zones.length > 0 || conveyor.ambient !== undefined;
-  return days.map(({ row, runHours, stretch }) => ({
+  return days.map(({ row, runHours, stretch, dayNumber }) => ({
     date: row.date,
-    dayNumber: dayNumberOf(row.date) + 0.5,
+    dayNumber: dayNumber + 0.5,
     runningHours: conveyor.running ? runHours : undefined,
     elongation: row.elongationPct / 100,
     flag: row.flag,
@@ -46,9 +45,8 @@ export function wearDays(conveyor: Conveyor, days: readonly SettledDay[]): WearD
 /**
  * Wear, and the dates it leads to.
  * @param days - of the take-up, oldest first
- * @param records - its settled windows
  */
-export function trendView(ledger: Ledger, index: number, days: readonly SettledDay[], records: readonly WindowRecord[]): TrendView {
+export function trendView(ledger: Ledger, index: number, days: readonly SettledDay[]): TrendView {
   const { conveyor } = ledger;
   const last = days.at(-1);
   if (last === undefined) return NO_VIEW;
@@ -80,7 +78,7 @@ export function trendView(ledger: Ledger, index: number, days: readonly SettledD
       strokeMm: takeup.strokeMm,
       positionMm: row.positionMm,
       breathingMm: row.breathingMm,
-      ...heatAhead(ledger, index, days, records),
+      ...heatAhead(takeup.gain, days),
     },
     springs: {
       compressionMm,
@@ -122,18 +120,12 @@ function sharing(ledger: Ledger, index: number, atMs: number): SharingTakeup {
 }
 
 /** Outward travel that heat has still to bring: to the warmest of the last weeks, and from there to the warmest of the season. */
-function heatAhead(
-  ledger: Ledger,
-  index: number,
-  days: readonly SettledDay[],
-  records: readonly WindowRecord[],
-): { readonly heatToComeMm: number; readonly seasonalMm: number } {
+function heatAhead(gain: number, days: readonly SettledDay[]): { readonly heatToComeMm: number; readonly seasonalMm: number } {
   const last = days.at(-1) as SettledDay;
-  const gain = ledger.conveyor.takeups[index]?.gain ?? NaN;
   const within = (limit: number): SettledDay[] => days.filter(({ endMs }) => last.endMs - endMs <= limit * DAY_MS);
-  const recent = records.filter(({ toMs }) => last.endMs - toMs <= RECENT_DAYS * DAY_MS);
-  const hottest = most(recent.map((record) => ledger.figures(index, record).thermalMm));
-  const usual = most(within(RECENT_DAYS).map(({ row }) => row.thermalMm));
+  const recent = within(RECENT_DAYS);
+  const hottest = most(recent.map(({ hottestMm }) => hottestMm));
+  const usual = most(recent.map(({ row }) => row.thermalMm));
   const season = most(within(SEASON_DAYS).map(({ row }) => row.thermalMm));
   return {
     heatToComeMm: Math.max(0, (hottest - last.row.thermalMm) / gain) || 0,
