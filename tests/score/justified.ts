@@ -12,7 +12,7 @@ const DOUBTED: readonly Key[] = ['sensor-doubtful', 'signal-doubtful'];
 /** What a trouble gives reason for while it lasts. */
 const BY_TROUBLE: Readonly<Record<TruthFault['kind'], readonly Key[]>> = {
   'chain-caught': MOVES,
-  'chain-parted': MOVES,
+  'chain-parted': [...MOVES, 'stroke-low', 'stroke-end', 'spring-slack', 'tension-low'],
   'chain-slack': MOVES,
   'guide-seized': [...MOVES, 'carriage-stuck'],
   'guide-dragging': ['skew-growing', 'carriage-skew'],
@@ -33,6 +33,9 @@ const BY_TROUBLE: Readonly<Record<TruthFault['kind'], readonly Key[]>> = {
 
 /** A mended trouble is a move back; and an alarm that counts days of running may come after it. */
 const AFTER_MS = 2 * DAY_MS;
+
+/** A change made when the weekend begins is told on Monday. */
+const WEEKEND_MS = 3 * DAY_MS;
 
 /** Work gives reason for a finding that says what was done, whether it is recorded or not; unrecorded, for the alarm as well. */
 function byWork({ kind, recorded }: TruthStep): readonly Key[] {
@@ -57,7 +60,10 @@ function byWork({ kind, recorded }: TruthStep): readonly Key[] {
 /** Whether something true gives reason for an alarm or finding over a stretch of time. */
 export function justifiedBy(run: PlantRun, key: Key, fromMs: number, toMs: number): boolean {
   const { truth } = run;
-  const work = truth.steps.some((step) => step.timeMs >= fromMs - DAY_MS && step.timeMs <= toMs + DAY_MS && byWork(step).includes(key));
+  const alarmBackMs = key === 'change-unrecorded' ? WEEKEND_MS : DAY_MS;
+  const work = truth.steps.some(
+    (step) => step.timeMs >= fromMs - alarmBackMs && step.timeMs <= toMs + DAY_MS && byWork(step).includes(key),
+  );
   const trouble = truth.faults.some(
     (fault) => toMs >= fault.fromMs && fromMs <= fault.toMs + AFTER_MS && BY_TROUBLE[fault.kind].includes(key),
   );
@@ -92,9 +98,9 @@ function byLevel(run: PlantRun, key: Key, timeMs: number): boolean {
     case 'tension-high':
       return some(({ strandTensionN }) => strandTensionN >= 0.95 * maxTensionN);
     case 'wear-limit-near':
-      return some(({ elongationPct }) => elongationPct >= 0.8 * wearLimitPct - 0.01);
+      return some(({ elongationPct }) => elongationPct >= (takeup.limits[key]?.['elongation_pct'] ?? 0.8 * wearLimitPct) - 0.01);
     case 'wear-limit':
-      return some(({ elongationPct }) => elongationPct >= wearLimitPct - 0.01);
+      return some(({ elongationPct }) => elongationPct >= (takeup.limits[key]?.['elongation_pct'] ?? wearLimitPct) - 0.01);
     case 'stroke-date':
       return comes(run, timeMs, EARLY * 30, ({ positionMm }) => positionMm >= strokeMm - 8);
     case 'slack-date':

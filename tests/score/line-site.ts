@@ -82,7 +82,7 @@ export function lineSite(parts: LineParts = {}): Site {
         id: 'line',
         name: 'Line',
         chain: { ...CHAIN, ...parts.chain },
-        ...((parts.runningSignal ?? true) ? { signals: { running: signal() } } : {}),
+        ...((parts.runningSignal ?? true) ? { signals: { running: { period_s: Math.max(periodS, 60) } } } : {}),
         zones: (parts.zones ?? []).map((zone) => ({ temperature: signal(), ...zone })),
         ...(parts.ambient ? { ambient: { reference_c: 20, temperature: signal() } } : {}),
         takeups,

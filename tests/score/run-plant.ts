@@ -45,7 +45,7 @@ export function runPlant(plant: ScorePlant): PlantRun {
   const pipeline = new Pipeline(site);
   const places = new Map(pipeline.signals.map((name, index) => [name, index]));
   const collected = new Collected();
-  const order = new TimeOrder(pipeline.signals.length, () => undefined, 4096);
+  const order = new TimeOrder(pipeline.signals.length, () => undefined, 240);
   const naive = new NaiveReading(site);
   const clock = new RunningClock();
   const entries: ServiceEntry[] = [];

@@ -1,10 +1,12 @@
 import { healthyPlants } from './healthy-plants.js';
-import { troubledPlants } from './troubled-plants.js';
+import { chainWorkPlants } from './chain-work-plants.js';
+import { mechanicalPlants } from './mechanical-plants.js';
+import { signalPlants } from './signal-plants.js';
 import { elongationError, falseAlarms, foundIn, naiveAlarms } from './judge.js';
 import { runPlant } from './run-plant.js';
 
 const wanted = process.argv.slice(2);
-for (const plant of [...healthyPlants(), ...troubledPlants()]) {
+for (const plant of [...healthyPlants(), ...chainWorkPlants(), ...mechanicalPlants(), ...signalPlants()]) {
   if (wanted.length > 0 && !wanted.some((one) => plant.id.includes(one) || plant.kind === one)) continue;
   const begun = performance.now();
   const run = runPlant(plant);

@@ -12,6 +12,7 @@ export interface JumpWatchSaved {
   readonly up: boolean;
   readonly calmSinceMs: SavedNumber;
   readonly calmMm: SavedNumber;
+  readonly ranAtLast: boolean;
 }
 
 export type JumpTurn = { readonly turn: 'raised' | 'cleared'; readonly atMs: number; readonly moveMm: number };
@@ -26,6 +27,8 @@ export class JumpWatch {
   private up: boolean;
   private calmSinceMs: number;
   private calmMm: number;
+  /** The last sample was taken with the conveyor running for a minute or more. */
+  private ranAtLast: boolean;
 
   constructor(
     readonly moveMm: number,
@@ -36,6 +39,7 @@ export class JumpWatch {
     this.up = saved?.up ?? false;
     this.calmSinceMs = fromSaved(saved?.calmSinceMs);
     this.calmMm = fromSaved(saved?.calmMm);
+    this.ranAtLast = saved?.ranAtLast ?? false;
   }
 
   /**
@@ -44,14 +48,17 @@ export class JumpWatch {
    */
   push(timeMs: number, mm: number, ranForMs: number): JumpTurn | undefined {
     this.samples.forgetBefore(timeMs);
-    const turn = this.onset ? this.follow(timeMs, mm, this.onset) : this.look(timeMs, mm, ranForMs);
+    // A drive that trips within seconds may stand already when the move is first read: what counts is that it ran when last read.
+    const ran = ranForMs >= MINUTE_MS;
+    const turn = this.onset ? this.follow(timeMs, mm, this.onset) : this.look(timeMs, mm, ran || this.ranAtLast);
+    this.ranAtLast = ran;
     this.samples.push(timeMs, mm);
     return turn ?? this.calm(timeMs, mm);
   }
 
-  private look(timeMs: number, mm: number, ranForMs: number): undefined {
+  private look(timeMs: number, mm: number, beganRunning: boolean): undefined {
     const { samples } = this;
-    if (ranForMs < MINUTE_MS || samples.size < 3) return undefined;
+    if (!beganRunning || samples.size < 3) return undefined;
     if (!samples.mayBeOff(mm, this.moveMm)) return undefined;
     const baseMm = samples.median();
     if (Math.abs(mm - baseMm) >= this.moveMm) this.onset = { atMs: timeMs, baseMm, during: [mm] };
@@ -94,6 +101,7 @@ export class JumpWatch {
       up: this.up,
       calmSinceMs: toSaved(this.calmSinceMs),
       calmMm: toSaved(this.calmMm),
+      ranAtLast: this.ranAtLast,
     };
   }
 }

@@ -91,11 +91,18 @@ function reading(finding: FindingKey, pitches: number): string {
 
 function accounted(pitches: number, explained: readonly WorkEntry[], takeups: number): string {
   if (explained.length === 0) return 'No service entry within a day of it says why.';
-  const recorded = explained.find((entry) => entry.kind === 'chain-removed' || entry.kind === 'chain-inserted');
-  if (recorded === undefined || takeups > 1) return `It is accounted for: ${explained.map(({ kind }) => kind).join(', ')}.`;
-  const count = recorded.kind === 'chain-removed' ? recorded.pitches : -recorded.pitches;
-  if (count === pitches) return 'It is accounted for.';
-  return `The entry says ${String(Math.abs(count))} pitches, the carriage ${pitches === 0 ? 'something else' : String(Math.abs(pitches))}: check the count.`;
+  const counts = explained.flatMap((entry) =>
+    entry.kind === 'chain-removed' ? [entry.pitches] : entry.kind === 'chain-inserted' ? [-entry.pitches] : [],
+  );
+  if (counts.length === 0 || takeups > 1) return `It is accounted for: ${explained.map(({ kind }) => kind).join(', ')}.`;
+  if (counts.reduce((sum, count) => sum + count, 0) === pitches) return 'It is accounted for.';
+  const carriage = pitches === 0 ? 'something else' : inWords(pitches);
+  if (counts.length === 1) return `The entry says ${inWords(counts[0] ?? 0)}, the carriage ${carriage}: check the count.`;
+  return `The entries say ${counts.map(inWords).join(' and ')}, the carriage ${carriage}: they contradict one another, withdraw or correct the wrong one.`;
+}
+
+function inWords(pitches: number): string {
+  return `${String(Math.abs(pitches))} pitches ${pitches < 0 ? 'in' : 'out'}`;
 }
 
 function suggestionOf(conveyor: string, step: Step, pitches: number, explained: readonly WorkEntry[]): Record<string, unknown> | undefined {

@@ -94,6 +94,12 @@ export class StepWatch {
     return { fromMs: candidate.fromMs, toMs: candidate.toMs, moveMm, whileRunning: candidate.whileRunning };
   }
 
+  /** The carriage stands elsewhere from now on, and it is known. */
+  restart(): void {
+    this.before = [];
+    this.candidate = undefined;
+  }
+
   private open(sample: StepSample): void {
     if (this.before.length < BASE_WINDOWS) return;
     const baseMm = medianOf(this.before.slice(-BASE_WINDOWS).map(([, mm]) => mm));

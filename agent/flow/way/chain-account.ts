@@ -14,6 +14,7 @@ import type { Output } from '../output.js';
 import type { SettledWindow } from '../position/settle-window.js';
 import type { RunningTrack } from '../takeup/running-track.js';
 import type { TakeupTrack } from '../takeup/takeup-track.js';
+import { checksum } from './checksum.js';
 import { DailyJudge, type DailyJudgeSaved } from './daily-judge.js';
 import type { TakeupWay } from './takeup-way.js';
 import { WindowWatches, type WindowWatchesSaved } from './window-watches.js';
@@ -296,11 +297,4 @@ export class ChainAccount {
       jumps: this.jumps,
     };
   }
-}
-
-/** FNV-1a, 32 bits: enough to tell a row from its correction. */
-function checksum(text: string): number {
-  let sum = 0x811c9dc5;
-  for (let i = 0; i < text.length; i++) sum = Math.imul(sum ^ text.charCodeAt(i), 0x01000193);
-  return sum >>> 0;
 }

@@ -1,0 +1,111 @@
+import type { Step } from '../ledger/window-record.js';
+import { medianOf } from '../../units/quantile.js';
+import type { StepSample } from './step-watch.js';
+
+/** Further in than usual for so long, all of it: the hour that a lasting step is given. */
+const LASTS_MS = 3600_000;
+/** Where the carriage usually stands is the median of so many windows: a day of two shifts, or of three. */
+const BASE_WINDOWS = 72;
+const FEWEST_BASE = 36;
+/** How far in it came on each of the last days. */
+const DAYS = 14;
+/** A week with its weekend must have been seen: a Monday's start is the coldest. */
+const FEWEST_DAYS = 8;
+/** So many times as far in as on any of those days is not usual any more; where heat is not measured, mornings go far in. */
+const BEYOND_USUAL = 1.5;
+/** It has taken its way back when it stands nearer than this share of the limit. */
+const BACK_SHARE = 0.6;
+const DAY_MS = 86_400_000;
+
+export interface CreepWatchSaved {
+  readonly base: readonly number[];
+  /** Day number and the furthest inwards of the base, mm, as a positive number. */
+  readonly days: readonly (readonly [number, number])[];
+  readonly beyond: { readonly fromMs: number; readonly toMs: number; readonly depths: readonly number[] } | null;
+  readonly lastToMs: number | null;
+}
+
+/**
+ * A slow move inwards while running, without a jump that a window or two would show: chain that catches more and more, dirt that builds
+ * up, a load that grew. Each settled window is held against the median of the windows of about a day before; it counts when for an hour it
+ * stands further in than the set-point and than on any of the last days.
+ */
+export class CreepWatch {
+  private base: number[];
+  private days: (readonly [number, number])[];
+  private beyond: { fromMs: number; toMs: number; depths: number[] } | undefined;
+  private lastToMs: number;
+
+  /** @param limitMm - the least move that counts */
+  constructor(
+    private readonly limitMm: number,
+    saved?: CreepWatchSaved,
+  ) {
+    this.base = [...(saved?.base ?? [])];
+    this.days = [...(saved?.days ?? [])];
+    this.beyond = saved?.beyond ? { ...saved.beyond, depths: [...saved.beyond.depths] } : undefined;
+    this.lastToMs = saved?.lastToMs ?? NaN;
+  }
+
+  /** Takes the next settled window; those without a known heat say nothing. */
+  push({ fromMs, toMs, restMm }: StepSample): Omit<Step, 'id' | 'takeup'> | undefined {
+    if (Number.isNaN(restMm)) return undefined;
+    const lastMs = this.lastToMs;
+    this.lastToMs = toMs;
+    const depthMm = this.base.length < FEWEST_BASE ? 0 : medianOf(this.base) - restMm;
+    const limitMm = this.limit(toMs);
+    if (depthMm >= (this.beyond ? BACK_SHARE : 1) * limitMm) return this.follow(fromMs, toMs, depthMm, restMm, lastMs, limitMm);
+    this.beyond = undefined;
+    this.remember(toMs, restMm, depthMm);
+    return undefined;
+  }
+
+  private follow(
+    fromMs: number,
+    toMs: number,
+    depthMm: number,
+    restMm: number,
+    lastMs: number,
+    limitMm: number,
+  ): ReturnType<CreepWatch['push']> {
+    const beyond = (this.beyond ??= { fromMs: Number.isNaN(lastMs) ? fromMs : lastMs, toMs, depths: [] });
+    beyond.depths.push(depthMm);
+    if (toMs - beyond.toMs < LASTS_MS) return undefined;
+    const moveMm = -medianOf(beyond.depths);
+    if (-moveMm < limitMm) {
+      // It hangs about the limit: that is where it usually goes, and it belongs to what is usual.
+      this.beyond = undefined;
+      this.remember(toMs, restMm, depthMm);
+      return undefined;
+    }
+    this.restart();
+    return { fromMs: beyond.fromMs, toMs: beyond.toMs, moveMm, whileRunning: true };
+  }
+
+  /** The carriage stands elsewhere from now on, and it is known: what it usually does there is learned anew. */
+  restart(): void {
+    this.base = [];
+    this.beyond = undefined;
+  }
+
+  private limit(timeMs: number): number {
+    const today = Math.floor(timeMs / DAY_MS);
+    const past = this.days.filter(([day]) => day < today);
+    const first = past[0]?.[0];
+    if (first === undefined || today - first < FEWEST_DAYS) return Infinity;
+    return Math.max(this.limitMm, BEYOND_USUAL * past.reduce((most, [, depthMm]) => Math.max(most, depthMm), 0));
+  }
+
+  private remember(toMs: number, restMm: number, depthMm: number): void {
+    this.base = [...this.base, restMm].slice(-BASE_WINDOWS);
+    const today = Math.floor(toMs / DAY_MS);
+    const last = this.days.at(-1);
+    if (last?.[0] === today) this.days = [...this.days.slice(0, -1), [today, Math.max(last[1], depthMm)]];
+    else this.days = [...this.days, [today, Math.max(0, depthMm)] as const].slice(-DAYS);
+  }
+
+  save(): CreepWatchSaved {
+    const { base, days, lastToMs } = this;
+    return { base, days, beyond: this.beyond ?? null, lastToMs: Number.isNaN(lastToMs) ? null : lastToMs };
+  }
+}
