@@ -44,7 +44,7 @@ export const STEP_TEXTS: Readonly<Record<StepKey, string>> = {
     'Part the chain at the connector; at the other end a pin must come out that is not made to. Press it out; grinding it is hot work.',
   'take-out': 'Take out {pitches}. Count the piece before the chain is closed, and keep it.',
   join: 'Close the chain, secure every pin, and see that the joint bends freely and lies the right way round.',
-  unblock: 'Take the holds off the chain and run the restraint nuts out again, to the end of their thread.',
+  unblock: 'Take the holds off the chain and run the restraint nuts out again, clear of the whole travel of the carriage.',
   'set-springs':
     'Tighten both adjusting nuts a little in turn until the springs are {springLeft} long left and {springRight} right, which is a strand tension of {tension}. The carriage will stand at about {after} when the conveyor runs.',
   'set-springs-only':

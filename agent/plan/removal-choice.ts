@@ -84,7 +84,7 @@ export function removalChoice(basis: ChoiceBasis, pitches: number): RemovalChoic
   const carriageAfterMm = state.positionMm - travelRegainedMm;
   const stretchMm = springsKnown(state) ? elasticMm(chain, leftMm, basis.targetTensionN, nuts.tensionBeforeN) : 0;
   const settlesAtMm = carriageAfterMm + stretchMm / takeup.gain;
-  const drawIn = drawInFor(basis, pitches, nuts.tensionBeforeN);
+  const drawIn = drawInFor(basis, pitches, springsKnown(state) ? nuts.tensionBeforeN : basis.targetTensionN);
   const change = carriers && carrierChange(nominalMm, nominalLengthMm(chain.repeatPitches, chain), carriers);
   return {
     pitches,
