@@ -9,6 +9,8 @@ const NORMAL_WINDOWS = 288;
 const FEWEST_WINDOWS = 36;
 /** Noise is believed when so many windows in a row show it. */
 const NOISY_WINDOWS = 2;
+/** A side that ranges so many times as far as the other has moved by itself: both are on one carriage. */
+const APART = 2;
 
 export interface DoubtWatchSaved {
   readonly flatMs: number;
@@ -21,6 +23,8 @@ export interface DoubtWatchSaved {
 export interface DoubtSample {
   readonly fromMs: number;
   readonly toMs: number;
+  /** Readings in the window. */
+  readonly count: number;
   /** Furthest apart of this side's readings in the window, and of the other side's. */
   readonly rangeMm: number;
   readonly otherRangeMm: number;
@@ -59,10 +63,11 @@ export class DoubtWatch {
     if (flat && this.flatMs === 0) this.flatSinceMs = sample.fromMs;
     this.flatMs = flat ? this.flatMs + (sample.toMs - sample.fromMs) : 0;
     const normal = this.noises.length < FEWEST_WINDOWS ? NaN : medianOf(this.noises);
-    const loud = sample.noiseMm > NOISY * normal;
+    const noiseMm = Math.max(sample.noiseMm, ownNoise(sample));
+    const loud = noiseMm > NOISY * normal;
     this.noisy = loud ? this.noisy + 1 : 0;
     if (!loud && !flat) this.noises = [...this.noises, sample.noiseMm].slice(-NORMAL_WINDOWS);
-    return this.turn(sample, normal);
+    return this.turn({ ...sample, noiseMm }, normal);
   }
 
   private turn(sample: DoubtSample, normal: number): Doubt | undefined {
@@ -86,4 +91,15 @@ export class DoubtWatch {
     const { flatMs, noises, noisy, up } = this;
     return { flatMs, flatSinceMs: Number.isNaN(this.flatSinceMs) ? null : this.flatSinceMs, noises, noisy, up };
   }
+}
+
+/**
+ * What one side's readings scatter beyond what the other side shows of the carriage, as a spread: what the filter has learned of noise
+ * over hundreds of readings follows a change too late where readings are a minute apart. The range of n normal values is about
+ * 2·√(2·ln n) spreads, a little less for few: 3.6 for 15 (Tippett 1925: 3.47), 5.8 for 600 (6.2).
+ * 0 where the other side is flat or the two range alike.
+ */
+function ownNoise({ rangeMm, otherRangeMm, count }: DoubtSample): number {
+  if (otherRangeMm === 0 || rangeMm < APART * otherRangeMm || count < 2) return 0;
+  return Math.sqrt(rangeMm ** 2 - otherRangeMm ** 2) / (2 * Math.sqrt(2 * Math.log(count)));
 }

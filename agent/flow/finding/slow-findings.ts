@@ -4,13 +4,11 @@ import type { SettledDay } from '../ledger/day-book.js';
 import type { Ledger } from '../ledger/ledger.js';
 import type { WindowRecord } from '../ledger/window-record.js';
 import type { FindingKey, FindingOutput } from '../output.js';
-import { theilSen } from '../trend/theil-sen.js';
 import type { WearCompared } from '../trend/wear-fast.js';
 import type { Doubt } from './doubt-watch.js';
 
-/** Findings that come from weeks, days or windows rather than from one move. */
-
-function finding(
+/** A finding that comes from weeks, days or windows rather than from one move. */
+export function slowFinding(
   conveyor: Conveyor,
   index: number,
   key: FindingKey,
@@ -25,7 +23,7 @@ function finding(
 /** The carriage hardly breathes any more. */
 export function stuckFinding(conveyor: Conveyor, index: number, record: WindowRecord, share: number): FindingOutput {
   const percent = (100 * share).toFixed(0);
-  return finding(
+  return slowFinding(
     conveyor,
     index,
     'carriage-stuck',
@@ -49,7 +47,7 @@ export function stuckByHeat(ledger: Ledger, index: number, records: readonly Win
   const breathing = medianOf(records.map((record) => record.breathing));
   if (askedMm < Math.max(HEAT_ASKS_MM, 3 * breathing) || givenMm > HEAT_GIVES_SHARE * askedMm) return undefined;
   const [first, last] = [records[0] as WindowRecord, records[records.length - 1] as WindowRecord];
-  return finding(
+  return slowFinding(
     ledger.conveyor,
     index,
     'carriage-stuck',
@@ -64,7 +62,7 @@ export function doubtFinding(conveyor: Conveyor, index: number, side: SideName, 
     doubt.why === 'flat'
       ? `The ${side} position has read the same to the last digit for an hour of running while the other side moved.`
       : `The ${side} position is noisier than five times its own normal (${doubt.value.toFixed(2)} mm about its median).`;
-  return finding(conveyor, index, 'sensor-doubtful', { fromMs: doubt.sinceMs, toMs: doubt.atMs, timeMs: doubt.atMs }, text);
+  return slowFinding(conveyor, index, 'sensor-doubtful', { fromMs: doubt.sinceMs, toMs: doubt.atMs, timeMs: doubt.atMs }, text);
 }
 
 /** Wear over the last weeks is well above that of the months before. */
@@ -77,41 +75,11 @@ export function wearFinding(
 ): FindingOutput {
   const times = (wear.last.value / wear.before.value).toFixed(1);
   const toMs = days.at(-1)?.endMs ?? timeMs;
-  return finding(
+  return slowFinding(
     conveyor,
     index,
     'wear-fast',
     { fromMs: toMs - 28 * 86_400_000, toMs, timeMs },
     `Over the last 28 days the chain wore ${times} times as fast as over the 90 days before: look at lubrication, load, dirt and heat.`,
-  );
-}
-
-/** Days over which growing skew is looked for, the growth that counts, and the fewest daily values. */
-const SKEW_DAYS = 14;
-const SKEW_GROWS_MM = 5;
-const SKEW_FEWEST = 7;
-
-/** One side lags more and more: uneven nuts, a bent rod, a dragging guide. */
-export function skewGrowing(conveyor: Conveyor, index: number, days: readonly SettledDay[], timeMs: number): FindingOutput | undefined {
-  const last = days.at(-1);
-  if (last === undefined) return undefined;
-  const recent = days.filter(({ dayNumber }) => last.dayNumber - dayNumber < SKEW_DAYS);
-  if (recent.length < SKEW_FEWEST) return undefined;
-  const slope = theilSen(
-    recent.map(({ dayNumber }) => dayNumber),
-    recent.map(({ row }) => row.skewMm),
-    0.95,
-  );
-  if (slope === undefined || slope.low * slope.high <= 0) return undefined;
-  const grown = slope.slope * SKEW_DAYS;
-  if (Math.abs(grown) < SKEW_GROWS_MM || grown * last.row.skewMm < 0) return undefined;
-  const side = grown > 0 ? 'left' : 'right';
-  const fromMs = recent[0]?.endMs ?? timeMs;
-  return finding(
-    conveyor,
-    index,
-    'skew-growing',
-    { fromMs, toMs: last.endMs, timeMs },
-    `The ${side} side runs ahead by ${Math.abs(grown).toFixed(1)} mm more than two weeks ago: uneven nuts, a bent rod or a dragging guide.`,
   );
 }

@@ -7,6 +7,9 @@ import type { Step } from './window-record.js';
 /** An entry within a day either side of a step explains it (contracts §2). */
 const EXPLAINS_WITHIN_MS = 24 * 3600_000;
 
+/** Half a pitch lies as near to one count as to the next; nuts turned in the same stop move the carriage by less. */
+const AGREES_PITCHES = 0.5;
+
 export interface NamedEntry {
   readonly id: string;
   readonly entry: WorkEntry;
@@ -71,4 +74,26 @@ export function unexplainedSteps(steps: readonly Step[], entries: readonly Named
   const byChainWork = (step: Step): boolean =>
     chainWork.some(({ id, entry }) => stepOf.get(id)?.takeup !== step.takeup && distanceMs(step, entry.timeMs) <= EXPLAINS_WITHIN_MS);
   return steps.filter((step) => !explained.has(step.id) && !byChainWork(step));
+}
+
+/**
+ * Steps whose entries say another count of pitches than the carriage: they are explained, but what they say is not so. Told on one
+ * take-up only, since several share a removal.
+ */
+export function contradictedSteps(
+  conveyor: Conveyor,
+  steps: readonly Step[],
+  entries: readonly NamedEntry[],
+  stepOf: ReadonlyMap<string, Step>,
+  elongation: number,
+): Step[] {
+  if (conveyor.takeups.length > 1) return [];
+  return steps.filter((step) => {
+    const counts = entries
+      .filter(({ id }) => stepOf.get(id)?.id === step.id)
+      .flatMap(({ entry }) => (entry.kind === 'chain-removed' ? [entry.pitches] : entry.kind === 'chain-inserted' ? [-entry.pitches] : []));
+    if (counts.length === 0) return false;
+    const seen = pitchesOfMove(step.moveMm, conveyor.chain, elongation, conveyor.takeups[0]?.gain ?? NaN);
+    return Math.abs(seen - counts.reduce((sum, count) => sum + count, 0)) > AGREES_PITCHES;
+  });
 }

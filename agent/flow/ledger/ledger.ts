@@ -3,7 +3,7 @@ import type { ServiceEntry, WorkEntry } from '../../contract/service-entry.js';
 import { effectiveEntries } from '../service/corrections.js';
 import { fromSaved, toSaved, type SavedNumber } from '../../units/saved.js';
 import { chainEras, type ChainEra } from './chain-eras.js';
-import { explainSteps, unexplainedSteps, type NamedEntry } from './explain.js';
+import { contradictedSteps, explainSteps, unexplainedSteps, type NamedEntry } from './explain.js';
 import { figuresOf, tensionOfSprings, type Figures } from './figures.js';
 import { resolveAnchor } from './anchor.js';
 import { refusalOf } from './impossible.js';
@@ -94,7 +94,9 @@ export class Ledger {
     this.stepOf = explainSteps(this.conveyor, this.steps, named, elongation);
     this.open = unexplainedSteps(this.steps, named, this.stepOf);
     this.placed = named.map(({ id, entry }) => this.place(id, entry)).sort((a, b) => a.atMs - b.atMs);
-    this.chain = chainEras(this.conveyor, this.referenceTensionN, this.placed, this.open);
+    // Where entries and carriage contradict one another ε is provisional, too, until one is corrected: neither is taken for true.
+    const contradicted = contradictedSteps(this.conveyor, this.steps, named, this.stepOf, elongation);
+    this.chain = chainEras(this.conveyor, this.referenceTensionN, this.placed, [...this.open, ...contradicted]);
     this.sides = this.conveyor.takeups.map((takeup) => [sideEras(takeup, 'left', this.placed), sideEras(takeup, 'right', this.placed)]);
   }
 

@@ -98,7 +98,7 @@ export class ChainAccount {
     const rebased = this.ledger.settled();
     this.watchStep(index, record, last, out);
     if (rebased) this.giveDays(out);
-    this.daily.window(index, record, out);
+    this.daily.window(index, record, this.running.ranMsAt(record.fromMs), out);
   }
 
   private recordOf(index: number, window: SettledWindow, date: string): WindowRecord {
@@ -217,6 +217,8 @@ export class ChainAccount {
       const [left, right] = this.ledger.sidesAt(index, nowMs);
       track.left.setting = left;
       track.right.setting = right;
+      track.left.refresh();
+      track.right.refresh();
       this.alarms.setSpring(index, 0, left.spring);
       this.alarms.setSpring(index, 1, right.spring);
       const service = this.lastService(track.takeup.id);

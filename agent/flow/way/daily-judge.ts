@@ -5,7 +5,8 @@ import type { Measure } from '../alarm/definitions.js';
 import type { Clocks } from '../alarm/watch.js';
 import { BreathingWatch, type BreathingWatchSaved } from '../finding/breathing-watch.js';
 import { DoubtWatch, type Doubt, type DoubtWatchSaved } from '../finding/doubt-watch.js';
-import { doubtFinding, skewGrowing, stuckByHeat, stuckFinding, wearFinding } from '../finding/slow-findings.js';
+import { skewGrowing } from '../finding/skew-growing.js';
+import { doubtFinding, stuckByHeat, stuckFinding, wearFinding } from '../finding/slow-findings.js';
 import type { SettledDay } from '../ledger/day-book.js';
 import type { Ledger } from '../ledger/ledger.js';
 import type { WindowRecord } from '../ledger/window-record.js';
@@ -41,13 +42,14 @@ export class DailyJudge {
     this.views = conveyor.takeups.map(() => NO_VIEW);
   }
 
-  /** A settled window came in. */
-  window(index: number, record: WindowRecord, out: Output[]): void {
+  /** A settled window came in. @param ranFromMs - running time of the conveyor when it began */
+  window(index: number, record: WindowRecord, ranFromMs: number, out: Output[]): void {
     const track = this.tracks[index] as TakeupTrack;
     const noise = Number.isNaN(track.stillNoiseMm) ? 0 : track.stillNoiseMm;
     const share = (this.breathing[index] as BreathingWatch).push(record.breathing, noise);
-    const clocks: Clocks = { timeMs: record.toMs, runningMs: record.runHours * HOUR_MS, running: 1 };
-    this.judge(index, 'breathing-share', share, clocks, out);
+    // What a window shows was so from its beginning: the on-delay counts from there.
+    this.judge(index, 'breathing-share', share, { timeMs: record.fromMs, runningMs: ranFromMs, running: 1 }, out);
+    this.judge(index, 'breathing-share', share, { timeMs: record.toMs, runningMs: record.runHours * HOUR_MS, running: 1 }, out);
     this.tellOnce(
       index,
       'carriage-stuck',
@@ -63,7 +65,8 @@ export class DailyJudge {
     const track = this.tracks[index] as TakeupTrack;
     const sideTrack = side === 0 ? track.left : track.right;
     const { noiseSpread } = sideTrack.position.hampel;
-    const doubt = this.doubt[index]?.[side].push({ fromMs: record.fromMs, toMs: record.toMs, rangeMm, otherRangeMm, noiseMm: noiseSpread });
+    const { fromMs, toMs, count } = record;
+    const doubt = this.doubt[index]?.[side].push({ fromMs, toMs, count, rangeMm, otherRangeMm, noiseMm: noiseSpread });
     if (doubt !== undefined) this.tellDoubt(index, side, sideTrack.side.position, doubt, out);
   }
 
@@ -92,7 +95,7 @@ export class DailyJudge {
       this.alarms.tell({ key: 'wear-fast', takeup, up: wear.is, timeMs: endMs, value, limit }, out);
       this.tellOnce(index, 'wear-fast', wear.is, () => wearFinding(this.conveyor, index, days, wear, endMs), out);
     }
-    const skew = skewGrowing(this.conveyor, index, days, endMs);
+    const skew = skewGrowing(ledger, index, days, endMs);
     this.tellOnce(index, 'skew-growing', skew !== undefined, () => skew as FindingOutput, out);
     const cold = stuckByHeat(
       ledger,
