@@ -114,7 +114,7 @@ export class Agent {
       will: { topic: agentStatusTopic(site.id, this.id), payload: JSON.stringify(gone) },
       take: (message) => this.take(message),
       onState: (connected, why) => {
-        if (!connected) log.warn(`broker: ${why}; trying again every two seconds`);
+        if (!connected) log.warn(`broker: ${why}`);
         else if (begun && this.parts !== undefined) {
           log.info('broker: connected again');
           this.tellAll(this.parts);

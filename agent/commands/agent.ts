@@ -35,7 +35,9 @@ async function run(args: readonly string[], io: CommandIo): Promise<number> {
   if (site === undefined) return 1;
   const dataDir = textOf(parsed, 'data') ?? 'data';
   const url = textOf(parsed, 'broker') ?? 'mqtt://127.0.0.1:1883';
-  const log = lineLog(WALL_CLOCK, io.err);
+  const log = lineLog(WALL_CLOCK, (line) => {
+    io.err(line);
+  });
   const id = textOf(parsed, 'id');
   const broker = { url, ...(await signInOf(dataDir, 'agent')) };
   const agent = new Agent({ site, dataDir, broker, clock: WALL_CLOCK, log, ...(id === undefined ? {} : { id }) });

@@ -1,4 +1,4 @@
-import { readingTopics } from '../live/reading-topics.js';
+import { hearReading, readingTopics } from '../live/reading-topics.js';
 import { BrokerLink } from '../io/broker-link.js';
 import { WALL_CLOCK } from '../process/clock.js';
 import { lineLog } from '../process/log.js';
@@ -30,7 +30,9 @@ async function run(args: readonly string[], io: CommandIo): Promise<number> {
   const site = await readSiteOrTell(sitePath, io);
   if (site === undefined) return 1;
   const feeds = readingTopics(site);
-  const log = lineLog(WALL_CLOCK, io.err);
+  const log = lineLog(WALL_CLOCK, (line) => {
+    io.err(line);
+  });
   const writer = await createRecordingWriter(out);
   let rows = 0;
   const link = new BrokerLink({
@@ -39,10 +41,11 @@ async function run(args: readonly string[], io: CommandIo): Promise<number> {
     clientId: `takeline-record-${site.id}-${String(process.pid)}`,
     keepSession: false,
     topics: [...feeds.keys()],
-    take: ({ topic, payload }) => {
+    take: ({ topic, payload, retained }) => {
       const writes = (feeds.get(topic) ?? []).flatMap((feed) => {
-        const decoded = feed.decode(payload, WALL_CLOCK.nowMs());
-        if (!decoded.ok) return [];
+        const { decoded, ownTime } = hearReading(feed, payload, WALL_CLOCK.nowMs());
+        // What the broker kept may be of any age, unless it says its own.
+        if (!decoded.ok || (retained && !ownTime)) return [];
         rows++;
         const written = writer.write(decoded.timeMs, feed.name, decoded.raw);
         return written === undefined ? [] : [written];
@@ -50,7 +53,7 @@ async function run(args: readonly string[], io: CommandIo): Promise<number> {
       return writes.length === 0 ? undefined : Promise.all(writes).then(() => undefined);
     },
     onState: (connected, why) => {
-      if (!connected) log.warn(`broker: ${why}; trying again every two seconds`);
+      if (!connected) log.warn(`broker: ${why}`);
     },
   });
   const stopped = untilStopped();

@@ -37,9 +37,12 @@ export interface BrokerLinkOptions {
 const KEEP_ALIVE_S = 10;
 /** Between two tries to connect. */
 const RETRY_MS = 2000;
+const AGAIN = 'trying again every two seconds';
 const CONNECT_TIMEOUT_MS = 5000;
 /** At the end, what was published is waited for so long: a broker that is away will not take it. */
 const FAREWELL_MS = 1000;
+/** MQTT 3.1.1 §3.9.3: from here on, what a broker answers to a subscription is a refusal. */
+const REFUSED = 0x80;
 const PROTOCOLS = /^(mqtts?|wss?):$/;
 
 /**
@@ -101,10 +104,10 @@ export class BrokerLink {
       throw this.fault(where, error);
     }
     client.on('close', () => {
-      this.turn(false, 'the connection is closed');
+      this.turn(false, `the connection is closed; ${AGAIN}`);
     });
     client.on('error', (error) => {
-      this.turn(false, error.message);
+      this.turn(false, `${messageOf(error)}; ${AGAIN}`);
     });
   }
 
@@ -143,11 +146,12 @@ export class BrokerLink {
   }
 
   private subscribe(client: MqttClient): void {
-    if (this.options.topics.length === 0) return;
-    client.subscribe([...this.options.topics], { qos: 1 }, (error, granted) => {
-      const refused = granted?.filter(({ qos }) => qos === 128).map(({ topic }) => topic) ?? [];
-      if (error !== null) this.options.onState?.(false, `the broker took no subscription: ${error.message}`);
-      else if (refused.length > 0) this.options.onState?.(false, `the broker does not let this user subscribe to ${refused.join(', ')}`);
+    const { topics, onState } = this.options;
+    if (topics.length === 0) return;
+    client.subscribe([...topics], { qos: 1 }, (_error, _subscriptions, answer) => {
+      // Without an answer the connection went, which is told of as such.
+      const refused = topics.filter((_, index) => Number(answer?.granted[index] ?? 0) >= REFUSED);
+      if (refused.length > 0) onState?.(false, `it does not let this user subscribe to ${refused.join(', ')}: see its access rules`);
     });
   }
 

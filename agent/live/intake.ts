@@ -3,7 +3,7 @@ import type { Incoming } from '../io/broker-link.js';
 import type { Pipeline } from '../pipeline.js';
 import type { Log } from '../process/log.js';
 import type { Keeper } from './keeper.js';
-import { readingTopics, type Feed } from './reading-topics.js';
+import { hearReading, readingTopics, type Feed } from './reading-topics.js';
 import type { RecentReadings } from './recent-readings.js';
 
 /** A reading whose own time is so far ahead of the clock is not believed: it would draw every other signal's silence after it. */
@@ -37,9 +37,8 @@ export class Intake {
 
   private takeFeed(feed: Feed, { payload, retained }: Incoming, arrivalMs: number): void {
     this.readings++;
-    const decoded = feed.decode(payload, NaN);
-    const ownTime = !Number.isNaN(decoded.timeMs);
-    const timeMs = ownTime ? decoded.timeMs : arrivalMs;
+    const { decoded, ownTime } = hearReading(feed, payload, arrivalMs);
+    const { timeMs } = decoded;
     if (retained && !ownTime) {
       this.refuse(
         feed,

@@ -1,4 +1,4 @@
-import { decoderOf, type Decode } from '../flow/reading/decode.js';
+import { decoderOf, type Decode, type Decoded } from '../flow/reading/decode.js';
 import { signalsOf, type Site } from '../site/site.js';
 
 /** One signal that is fed by a topic. */
@@ -18,4 +18,17 @@ export function readingTopics(site: Site): ReadonlyMap<string, readonly Feed[]> 
     topics.set(signal.topic, feeds);
   });
   return topics;
+}
+
+/** A payload as one signal reads it. */
+export interface HeardReading {
+  readonly decoded: Decoded;
+  /** The payload says when the reading was made; otherwise its time is that of its arrival. */
+  readonly ownTime: boolean;
+}
+
+/** Reads a payload for one of the signals that its topic feeds. */
+export function hearReading(feed: Feed, payload: string, arrivalMs: number): HeardReading {
+  const decoded = feed.decode(payload, NaN);
+  return Number.isNaN(decoded.timeMs) ? { decoded: { ...decoded, timeMs: arrivalMs }, ownTime: false } : { decoded, ownTime: true };
 }
