@@ -72,20 +72,20 @@ export class Ear {
   }
 
   /** Payloads heard on a topic, in order. */
-  on<Message>(topic: string): readonly Message[] {
-    return this.heard.filter((one) => one.topic === topic && one.payload !== '').map(({ payload }) => JSON.parse(payload) as Message);
+  on(topic: string): readonly unknown[] {
+    return this.heard.filter((one) => one.topic === topic && one.payload !== '').map(({ payload }) => JSON.parse(payload) as unknown);
   }
 
   now(conveyor: string, takeup: string): TakeupNow | undefined {
-    return this.on<TakeupNow>(nowTopic(SITE_ID, conveyor, takeup)).at(-1);
+    return this.on(nowTopic(SITE_ID, conveyor, takeup)).at(-1) as TakeupNow | undefined;
   }
 
   alarm(conveyor: string, takeup: string, key: AlarmKey): AlarmMessage | undefined {
-    return this.on<AlarmMessage>(alarmTopic(SITE_ID, conveyor, takeup, key)).at(-1);
+    return this.on(alarmTopic(SITE_ID, conveyor, takeup, key)).at(-1) as AlarmMessage | undefined;
   }
 
   status(agent: string): AgentStatus | undefined {
-    return this.on<AgentStatus>(agentStatusTopic(SITE_ID, agent)).at(-1);
+    return this.on(agentStatusTopic(SITE_ID, agent)).at(-1) as AgentStatus | undefined;
   }
 
   events(): readonly EventMessage[] {
@@ -98,7 +98,7 @@ export class Ear {
     await this.client.publishAsync(requestTopic(SITE_ID, verb), JSON.stringify({ request, by: 'Kari', ...body }), { qos: 1 });
     return vi.waitFor(
       () => {
-        const answer = this.on<AnswerMessage>(answerTopic(SITE_ID, request))[before];
+        const answer = this.on(answerTopic(SITE_ID, request))[before] as AnswerMessage | undefined;
         if (answer === undefined) throw new Error(`no answer to ${verb} ${request}`);
         return answer;
       },
