@@ -30,6 +30,12 @@ export class SideTrack {
     this.refresh();
   }
 
+  /** The nut or the spring was changed: what is followed from the carriage follows anew. */
+  change(setting: SideSetting): void {
+    this.setting = setting;
+    this.refresh();
+  }
+
   /** Works the cells out after a reading, or after something became unknown. */
   refresh(): void {
     const { cells, position, springFilter, springSampler, setting } = this;
@@ -106,7 +112,7 @@ export interface TakeupTrackSaved {
 export class TakeupTrack {
   /** Time of the last judged reading of either side. */
   timeMs: number;
-  /** The last whole second that was sampled for windows and minutes. */
+  /** The whole second of the last reading, which is sampled for windows and jumps when it is over; NaN once it was. */
   second: number;
   /** Noise of the mean of both sensors at its quietest while the conveyor stood, spread in mm: noise alone, without the chain. */
   stillNoiseMm: number;

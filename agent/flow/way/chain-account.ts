@@ -215,10 +215,8 @@ export class ChainAccount {
   private applyAccount(nowMs: number): void {
     this.tracks.forEach((track, index) => {
       const [left, right] = this.ledger.sidesAt(index, nowMs);
-      track.left.setting = left;
-      track.right.setting = right;
-      track.left.refresh();
-      track.right.refresh();
+      track.left.change(left);
+      track.right.change(right);
       this.alarms.setSpring(index, 0, left.spring);
       this.alarms.setSpring(index, 1, right.spring);
       const service = this.lastService(track.takeup.id);

@@ -5,7 +5,7 @@ import { AlarmBook } from '../alarm/alarm-book.js';
 import { HeatTrack } from '../ledger/heat.js';
 import type { Output } from '../output.js';
 import { DEFAULT_FILTER, type FilterSettings } from '../position/position-filter.js';
-import { DEFAULT_SETTLE, type SettleSettings } from '../position/settle-window.js';
+import { DEFAULT_SETTLE, type SettledWindow, type SettleSettings } from '../position/settle-window.js';
 import { Sampler, Verdict } from '../sample/sampler.js';
 import { RunningTrack } from '../takeup/running-track.js';
 import { SideTrack, TakeupTrack } from '../takeup/takeup-track.js';
@@ -153,6 +153,10 @@ export class ConveyorWay {
     }
   }
 
+  private settle(takeup: number, window: SettledWindow | undefined, out: Output[]): void {
+    if (window !== undefined) this.account.settled(takeup, window, out);
+  }
+
   private filterOf(role: Role & { kind: 'position' | 'spring' }): SideTrack['position'] {
     const track = this.tracks[role.takeup] as TakeupTrack;
     const side = role.side === 0 ? track.left : track.right;
@@ -177,10 +181,16 @@ export class ConveyorWay {
         return;
       case 'speed':
         return;
-      default:
+      default: {
+        const way = this.takeups[role.takeup] as TakeupWay;
+        this.settle(role.takeup, way.closeSecond(out), out);
         this.filterOf(role).restart();
-        if (role.kind === 'spring') this.takeups[role.takeup]?.judgeSpring(role.side, timeMs, out);
-        else this.takeups[role.takeup]?.judgeSide(role.side, timeMs, out);
+        if (role.kind === 'spring') way.judgeSpring(role.side, timeMs, out);
+        else {
+          way.dropWindow();
+          way.judgeSide(role.side, timeMs, out);
+        }
+      }
     }
   }
 
@@ -218,6 +228,16 @@ export class ConveyorWay {
     this.forget(index, timeMs, out);
   }
 
+  /** Nobody listened for a while, until now: what has grown old is unknown until it is read again, and no signal is to blame. */
+  interrupt(timeMs: number, out: Output[]): void {
+    this.samplers.forEach((sampler, index) => {
+      const lastMs = sampler.lastMs;
+      if (!sampler.interrupt(timeMs)) return;
+      this.forget(index, Math.min(timeMs, lastMs + sampler.signal.lostAfterMs), out);
+    });
+    this.dueMoved = true;
+  }
+
   /** Takes a service entry that has become known. */
   enter(entry: ServiceEntry, nowMs: number, out: Output[]): void {
     this.account.enter(entry, nowMs, out);
@@ -229,7 +249,10 @@ export class ConveyorWay {
     this.samplers.forEach((sampler, index) => {
       this.judgeWaiting(index, sampler, out);
     });
-    for (const takeup of this.takeups) takeup.closeMinute(out);
+    for (const takeup of this.takeups) {
+      this.settle(takeup.index, takeup.closeSecond(out), out);
+      takeup.closeMinute(out);
+    }
     this.account.finish(out);
   }
 

@@ -76,6 +76,9 @@ export class TakeupWay {
   moved(side: 0 | 1, atMs: number, out: Output[]): SettledWindow | undefined {
     const { track } = this;
     const timeMs = atMs > track.timeMs ? atMs : Number.isNaN(track.timeMs) ? atMs : track.timeMs;
+    const second = Math.floor(timeMs / 1000);
+    const window = second === track.second ? undefined : this.closeSecond(out);
+    track.second = second;
     track.timeMs = timeMs;
     this.judgeSide(side, timeMs, out);
     const mm = ((track.left.cells[0] as number) + (track.right.cells[0] as number)) / 2;
@@ -84,10 +87,23 @@ export class TakeupWay {
     // Written so that the first reading, met with NaN, sets both.
     if (!(mm >= this.dayLeast)) this.dayLeast = mm === mm ? mm : this.dayLeast;
     if (!(mm <= this.dayMost)) this.dayMost = mm === mm ? mm : this.dayMost;
-    const second = Math.floor(timeMs / 1000);
-    if (second === track.second) return undefined;
-    track.second = second;
-    return this.eachSecond(timeMs, mm, out);
+    return window;
+  }
+
+  /**
+   * Samples the second that is over. The sides come one after the other, often with the same time: their mean is of one moment only
+   * when both are in. @returns a settled window, where this filled one
+   */
+  closeSecond(out: Output[]): SettledWindow | undefined {
+    const { track } = this;
+    if (Number.isNaN(track.second)) return undefined;
+    track.second = NaN;
+    return this.eachSecond(track.timeMs, ((track.left.cells[0] as number) + (track.right.cells[0] as number)) / 2, out);
+  }
+
+  /** A side was lost or failed: what was gathered until then does not go on beyond it. */
+  dropWindow(): void {
+    this.window.drop();
   }
 
   /** Judges the alarms that look at every reading. Unknown values are NaN: they break a delay and clear nothing. */
@@ -149,8 +165,6 @@ export class TakeupWay {
     if (stoodMs >= START_UP_MS && timeMs - sinceMs < START_UP_MS) return undefined;
     const lastMs = window.lastSampleMs;
     if (lastMs < sinceMs && stoodMs >= LONG_STOP_MS) window.drop();
-    // Silence longer than the signal may keep is not running time that was seen.
-    if (timeMs - lastMs > track.left.side.position.lostAfterMs) window.drop();
     const ranMs = Number.isNaN(window.lastSampleMs) ? 0 : running.ranMsAt(timeMs) - running.ranMsAt(lastMs);
     const { left, right } = track;
     const { sample } = this;
