@@ -15,9 +15,13 @@ export interface SettledDay {
   readonly endMs: number;
   /** Days since 1970-01-01 of its date. */
   readonly dayNumber: number;
+  /** How it stood when the day ended: medians over the windows since chain, nuts and sensors are as they are. */
+  readonly end: DayEnd;
   /** Thermal growth at the warmest of its windows, mm of chain; NaN where not known. */
   readonly hottestMm: number;
 }
+
+export type DayEnd = Pick<SettledDayOutput, 'positionMm' | 'elongationPct' | 'springLeftMm' | 'springRightMm' | 'strandTensionN'>;
 
 interface Judged {
   readonly window: WindowRecord;
@@ -97,14 +101,38 @@ export function settledDay(ledger: Ledger, takeupIndex: number, date: string, wi
     stretch: last.figures.stretch,
     newChainMs: last.figures.newChainMs,
     endMs: last.window.toMs,
+    end: dayEnd(used.filter(sameEras(ledger, takeupIndex, last.window.toMs))),
     dayNumber: dayNumberOf(date),
     hottestMm: judged.reduce((most, { figures }) => (figures.thermalMm <= most ? most : figures.thermalMm), NaN),
+  };
+}
+
+/** A day on which chain was taken out has two positions, and a forecast goes on from the second. */
+function dayEnd(judged: readonly Judged[]): DayEnd {
+  const pick = (of: (one: Judged) => number): number => weightedMedian(judged, of);
+  return {
+    positionMm: pick(({ window }) => window.mean),
+    elongationPct: 100 * pick(({ figures }) => figures.elongation),
+    springLeftMm: pick(({ figures }) => figures.springLeftMm),
+    springRightMm: pick(({ figures }) => figures.springRightMm),
+    strandTensionN: pick(({ figures }) => figures.strandTensionN),
+  };
+}
+
+/** Whether a window lies in the eras of chain and nuts that a time lies in. */
+function sameEras(ledger: Ledger, takeupIndex: number, atMs: number): (one: Judged) => boolean {
+  const chain = ledger.eraAt(atMs);
+  const [left, right] = ledger.sidesAt(takeupIndex, atMs);
+  return ({ window }) => {
+    const [ownLeft, ownRight] = ledger.sidesAt(takeupIndex, window.toMs);
+    return ledger.eraAt(window.toMs) === chain && ownLeft === left && ownRight === right;
   };
 }
 
 /** A record that stands for several windows weighs as much as they did. */
 function weightedMedian(judged: readonly Judged[], of: (one: Judged) => number): number {
   const known = judged.filter((one) => !Number.isNaN(of(one)));
+  if (known.length === 1) return of(known[0] as Judged);
   if (known.every(({ window }) => window.windows === 1)) return medianOf(known.map(of));
   return medianOf(known.flatMap((one) => Array.from({ length: one.window.windows }, () => of(one))));
 }

@@ -54,9 +54,9 @@ export function trendView(ledger: Ledger, index: number, days: readonly SettledD
   const wear = wearDays(conveyor, days);
   const newChainDay = Number.isFinite(last.newChainMs) ? Math.floor(last.newChainMs / DAY_MS) : undefined;
   const trend = wearTrend(wear, newChainDay === undefined ? {} : { newChainDay });
-  const { row } = last;
+  const { row, end } = last;
   const [left, right] = ledger.sidesAt(index, last.endMs);
-  const compressionMm = { left: left.spring.freeMm - row.springLeftMm, right: right.spring.freeMm - row.springRightMm };
+  const compressionMm = { left: left.spring.freeMm - end.springLeftMm, right: right.spring.freeMm - end.springRightMm };
   const softer = Math.min(left.spring.freeMm - left.spring.solidMm, right.spring.freeMm - right.spring.solidMm);
   const slackCompressionMm = takeup.limits['spring-slack']?.['compression_mm'] ?? 0.1 * softer;
   const slackOn = (day: SettledDay['row']): boolean =>
@@ -70,20 +70,20 @@ export function trendView(ledger: Ledger, index: number, days: readonly SettledD
       stiffnessN: conveyor.chain.stiffnessKn === undefined ? undefined : conveyor.chain.stiffnessKn * 1000,
       wearLimitPct: conveyor.chain.wearLimitPct,
       // A provisional elongation reaches no limit: the step before it may be an unrecorded removal.
-      elongation: row.flag === 'provisional' ? NaN : row.elongationPct / 100,
+      elongation: row.flag === 'provisional' ? NaN : end.elongationPct / 100,
     },
     takeups: conveyor.takeups.map((_, other) => sharing(ledger, other, last.endMs)),
     takeup: index,
     stroke: {
       strokeMm: takeup.strokeMm,
-      positionMm: row.positionMm,
+      positionMm: end.positionMm,
       breathingMm: row.breathingMm,
       ...heatAhead(takeup.gain, days),
     },
     springs: {
       compressionMm,
       slackCompressionMm,
-      carriageForceN: (row.strandTensionN * takeup.gain * (2 + takeup.turnFriction)) / 2,
+      carriageForceN: (end.strandTensionN * takeup.gain * (2 + takeup.turnFriction)) / 2,
       turnFriction: takeup.turnFriction,
       minTensionN: conveyor.chain.minTensionN,
     },
