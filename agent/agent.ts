@@ -90,6 +90,10 @@ export class Agent {
     const parts = { keeper, intake, desk: new RequestDesk(pipeline, keeper, publisher, clock, log, known), publisher };
     this.parts = parts;
 
+    // While nobody listened no signal was silent. The checkpoint keeps a later recovery from blaming them after all.
+    keeper.outputs.take(pipeline.advance({ kind: 'interruption', timeMs: clock.nowMs() }));
+    await keeper.flush(true);
+
     await link.start();
     onStop('journal', () => keeper.close());
     onStop('broker', async () => {

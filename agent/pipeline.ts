@@ -37,7 +37,9 @@ export type Input =
       readonly signal?: string;
       readonly by: string;
     }
-  | { readonly kind: 'tick'; readonly timeMs: number };
+  | { readonly kind: 'tick'; readonly timeMs: number }
+  /** Nobody listened up to now, as when the agent was not running: the silence until here was no signal's. */
+  | { readonly kind: 'interruption'; readonly timeMs: number };
 
 export interface PipelineSaved {
   readonly version: 1;
@@ -93,6 +95,9 @@ export class Pipeline {
       case 'tick':
         this.passTo(input.timeMs, out);
         break;
+      case 'interruption':
+        this.listenAgain(input.timeMs, out);
+        break;
       case 'service':
         // An entry from before the first reading is known from the start, and starts no clock.
         if (this.started) this.passTo(input.timeMs, out);
@@ -125,6 +130,16 @@ export class Pipeline {
     }
     way.read(index, timeMs, raw, out);
     if (way.dueMoved) this.lookAhead(way);
+  }
+
+  private listenAgain(timeMs: number, out: Output[]): void {
+    if (!this.started) return;
+    for (const way of this.ways) {
+      way.interrupt(timeMs, out);
+      this.lookAhead(way);
+    }
+    this.nextDueMs = -Infinity;
+    this.passTo(timeMs, out);
   }
 
   private lookAhead(way: ConveyorWay): void {

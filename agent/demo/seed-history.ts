@@ -101,10 +101,34 @@ class HistoryMaker {
         this.scratch.push(...this.pipeline.advance({ kind: 'service', timeMs: entry.timeMs, entry: named }));
       },
     );
+    this.acknowledge(untilMs);
     this.pending.take(this.scratch);
     for (const entry of entries) await this.log(entry);
     const { minutes, ...outputs } = this.pending.drain();
     await this.store.writeOutputs({ ...outputs, minutes: hourly(minutes, minutesFromMs) });
+  }
+
+  /** The control room of the past has seen its alarms, but for those of the last day. */
+  private acknowledge(nowMs: number): void {
+    for (const { conveyor, alarms } of this.pipeline.ways) {
+      for (const takeup of [...conveyor.takeups.map(({ id }) => id), undefined]) {
+        for (const { key, changedMs, place } of alarms.standing(takeup)) {
+          if (nowMs - changedMs < DAY_MS) continue;
+          const { signal } = place;
+          const whose = { ...(takeup === undefined ? {} : { takeup }), ...(signal === undefined ? {} : { signal }) };
+          this.scratch.push(
+            ...this.pipeline.advance({
+              kind: 'acknowledge',
+              timeMs: nowMs,
+              conveyor: conveyor.id,
+              alarm: key,
+              by: 'control room',
+              ...whose,
+            }),
+          );
+        }
+      }
+    }
   }
 
   /** Puts an entry into the service log, as the agent does before it confirms one. */

@@ -80,8 +80,20 @@ export class Sampler {
   /** The instant at which the signal will be lost if nothing comes; Infinity while it is lost. */
   get lostAtMs(): number {
     if (this.lost) return Infinity;
-    const from = Number.isNaN(this.lastMs) ? this.waitFromMs : this.lastMs;
+    // Either may be unset; the later one counts.
+    const from = this.lastMs >= this.waitFromMs || Number.isNaN(this.waitFromMs) ? this.lastMs : this.waitFromMs;
     return Number.isNaN(from) ? Infinity : from + this.signal.lostAfterMs;
+  }
+
+  /**
+   * Nobody listened until now: silence counts from here, and a value that has grown older than silence may is no longer known.
+   * @returns whether the value was given up
+   */
+  interrupt(timeMs: number): boolean {
+    if (!(timeMs - this.lastMs <= this.signal.lostAfterMs)) this.waitFromMs = timeMs;
+    if (Number.isNaN(this.value) || timeMs - this.lastGoodMs <= this.signal.lostAfterMs) return false;
+    this.value = NaN;
+    return true;
   }
 
   /** Says that the silence has lasted too long. */

@@ -74,6 +74,8 @@ export class ChainAccount {
     this.dayEndMs = fromSaved(saved?.dayEndMs);
     this.given = conveyor.takeups.map((_, index) => new Map(Object.entries(saved?.given[index] ?? {})));
     this.applyAccount(Infinity);
+    // The dates are worked out from the days, so they need not be saved.
+    if (saved) this.conveyor.takeups.forEach((_, index) => this.daily.refresh(index, this.daysOf(index, this.dayEndMs), this.ledger));
     this.unrecordedDueMs = saved?.unrecordedDueMs ?? Infinity;
     this.jumps = conveyor.takeups.map((_, index) => saved?.jumps[index] ?? null);
   }
