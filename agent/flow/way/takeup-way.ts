@@ -164,8 +164,10 @@ export class TakeupWay {
     const stoodMs = running.stoodBeforeMs(timeMs);
     if (stoodMs >= START_UP_MS && timeMs - sinceMs < START_UP_MS) return undefined;
     const lastMs = window.lastSampleMs;
-    if (lastMs < sinceMs && stoodMs >= LONG_STOP_MS) window.drop();
-    const ranMs = Number.isNaN(window.lastSampleMs) ? 0 : running.ranMsAt(timeMs) - running.ranMsAt(lastMs);
+    // By all that it stood since the last sample: a drive that is tried for seconds makes of a weekend two stops, the last one short.
+    const ranSinceMs = running.ranMsAt(timeMs) - running.ranMsAt(lastMs);
+    if (timeMs - lastMs - ranSinceMs >= LONG_STOP_MS) window.drop();
+    const ranMs = Number.isNaN(window.lastSampleMs) ? 0 : ranSinceMs;
     const { left, right } = track;
     const { sample } = this;
     const [leftMm, rightMm] = [left.cells[0] as number, right.cells[0] as number];
