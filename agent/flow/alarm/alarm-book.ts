@@ -123,8 +123,12 @@ export class AlarmBook {
       ...(what.signal === undefined ? {} : { signal: what.signal.name }),
     };
     const record = this.record(place, key, what.signal);
-    if (what.up && !record.up) out.push(record.raise(timeMs, value, what.limit, what.side ?? null));
-    else if (!what.up && record.up) out.push(record.clear(timeMs, value));
+    const service = definitionOf(key).restsInService ? this.pages.find((page) => page.takeup.id === takeup)?.service : undefined;
+    if (what.up && !record.up) {
+      // Whoever tells says it again when the service is closed.
+      if (service?.up !== true)
+        out.push(record.raise(Math.max(timeMs, service?.releasedMs ?? timeMs), value, what.limit, what.side ?? null));
+    } else if (!what.up && record.up) out.push(record.clear(timeMs, value));
   }
 
   /** @returns false where no such alarm waits for it */

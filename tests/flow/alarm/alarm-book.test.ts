@@ -87,6 +87,19 @@ describe('the alarms of a conveyor', () => {
     expect(judgeSpring(book, 155, [4])).toMatchObject([{ alarm: 'spring-near-solid', change: 'raised', timeMs: 60_000 }]);
   });
 
+  it('that are told rest with the others, but for those of the signals', () => {
+    const book = new AlarmBook(CONVEYOR);
+    const step: TellAlarm = { key: 'change-unrecorded', takeup: 'tu1', up: true, timeMs: 1000, value: -76, limit: 4 };
+    const out: Output[] = [];
+    book.setService(0, true, -Infinity);
+    book.tell(step, out);
+    book.tell(lost(LEFT, 'tu1', true, 2000), out);
+    expect(out).toMatchObject([{ alarm: 'signal-lost' }]);
+    book.setService(0, false, 60_000);
+    book.tell(step, out);
+    expect(out).toMatchObject([{ alarm: 'signal-lost' }, { alarm: 'change-unrecorded', timeMs: 60_000 }]);
+  });
+
   it('that say less rest while the one that says more is up', () => {
     const book = new AlarmBook(CONVEYOR);
     expect(judgeSpring(book, 150.5, [0, 1, 2]).map((output) => output.kind === 'alarm' && output.alarm)).toContain('spring-solid');
