@@ -19,6 +19,8 @@ export interface Mosquitto {
   kill(): Promise<void>;
   /** Has it write its sessions to the disk now. */
   save(): void;
+  /** From now on it answers nobody, its connections open; only `kill` ends it. */
+  freeze(): void;
 }
 
 /**
@@ -72,6 +74,7 @@ async function launch(
     stop,
     kill: () => ended(child, 'SIGKILL'),
     save: () => void child.kill('SIGUSR1'),
+    freeze: () => void child.kill('SIGSTOP'),
   };
 }
 
