@@ -1,3 +1,4 @@
+import { gzipSync } from 'node:zlib';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import type { Plant } from '../web/a-plant.js';
@@ -45,6 +46,15 @@ describe('the floor', () => {
     expect(await page.locator('.row').count()).toBe(12);
     const height = await page.evaluate(() => document.documentElement.scrollHeight);
     expect(height).toBeLessThanOrEqual(1080);
+  });
+
+  it('is there with less than 200 kB of packed script, the charts left for where one is shown', async () => {
+    const names = await page.evaluate(() => performance.getEntriesByType('resource').map(({ name }) => name));
+    const scripts = names.filter((name) => name.endsWith('.js'));
+    const bodies = await Promise.all(scripts.map(async (name) => gzipSync(await (await fetch(name)).arrayBuffer())));
+    expect(bodies.length).toBeGreaterThan(0);
+    expect(bodies.reduce((sum, { length }) => sum + length, 0)).toBeLessThan(200_000);
+    expect(scripts.filter((name) => name.includes('chart'))).toEqual([]);
   });
 
   it('moves a carriage within a second, to scale', async () => {

@@ -1,5 +1,5 @@
 import type { StandingEntry } from '../../server/logic/live-messages.js';
-import { alarmWords, callsForSomeone, priorityWords } from './alarm-words.js';
+import { alarmWords, isUp, priorityWords } from './alarm-words.js';
 
 /** What a screen reader is told: that an alarm came or went, and of what. */
 export interface AlarmNews {
@@ -33,7 +33,6 @@ export function alarmNews(
   ];
 }
 
-/** The condition is there; one that is only waiting to be acknowledged is gone already. */
 function stands({ state }: StandingEntry): boolean {
-  return callsForSomeone(state) && state !== 'returned-unacknowledged';
+  return isUp(state);
 }

@@ -60,6 +60,11 @@ export function callsForSomeone(state: AlarmState): boolean {
   return state === 'unacknowledged' || state === 'acknowledged' || state === 'returned-unacknowledged';
 }
 
+/** Whether the condition is there; one that is over may still wait to be acknowledged. */
+export function isUp(state: AlarmState): boolean {
+  return state === 'unacknowledged' || state === 'acknowledged';
+}
+
 /** Whether nobody has acknowledged it yet. */
 export function isNew(state: AlarmState): boolean {
   return state === 'unacknowledged' || state === 'returned-unacknowledged';

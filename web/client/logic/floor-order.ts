@@ -1,5 +1,5 @@
 import type { StandingEntry } from '../../server/logic/live-messages.js';
-import { callsForSomeone, isNew, priorityRank } from './alarm-words.js';
+import { callsForSomeone, isNew, isUp, priorityRank } from './alarm-words.js';
 
 /** What the order of a take-up on the floor depends on. */
 export interface Needy {
@@ -12,10 +12,11 @@ export interface Needy {
 /** `line9` before `line10`; the language is fixed, so that the order is the same on every machine. */
 const NAMES = new Intl.Collator('en', { numeric: true });
 
+const OVER = 10;
 const NO_ALARM = 99;
 const NO_DATE = '9999-12-31';
 
-/** Who needs someone first: standing alarms by priority, new ones before acknowledged; then the early stroke-out date; then by name. */
+/** Who needs someone first: standing alarms by priority, new ones before acknowledged, then those that are over; then the early stroke-out date; then by name. */
 export function compareNeed(a: Needy, b: Needy): number {
   return needOf(a) - needOf(b) || compareText(a.early ?? NO_DATE, b.early ?? NO_DATE) || NAMES.compare(a.key, b.key);
 }
@@ -29,8 +30,10 @@ function needOf({ alarms }: Needy): number {
   return Math.min(NO_ALARM, ...alarms.filter(({ state }) => callsForSomeone(state)).map(rankOf));
 }
 
+/** What is over and only waits to be acknowledged comes after all that is not. */
 function rankOf({ priority, state }: Pick<StandingEntry, 'priority' | 'state'>): number {
-  return 2 * priorityRank(priority) + (isNew(state) ? 0 : 1);
+  const rank = priorityRank(priority);
+  return isUp(state) ? 2 * rank + (isNew(state) ? 0 : 1) : OVER + rank;
 }
 
 /** By code point: the same order on every machine, whatever its language. */

@@ -1,7 +1,7 @@
 import type { TakeupNow } from '../../../agent/contract/messages.js';
 import { showText, type UnitSystem } from '../../../agent/units/display.js';
 import type { StandingEntry } from '../../server/logic/live-messages.js';
-import { alarmWords, callsForSomeone } from './alarm-words.js';
+import { alarmWords, isUp } from './alarm-words.js';
 import { numberOf, reasonOf } from './figure.js';
 
 /** What is normal at a take-up and what is not, in two or three sentences. */
@@ -41,8 +41,8 @@ const SOONEST: Readonly<Record<NonNullable<TakeupNow['trend']['first']>['what'],
 };
 
 function whatIsWrong(alarms: readonly StandingEntry[]): string {
-  const standing = alarms.filter(({ state }) => callsForSomeone(state)).map(({ alarm }) => alarmWords(alarm).toLowerCase());
-  return standing.length === 0 ? 'Nothing is out of the ordinary.' : `Out of the ordinary: ${standing.join(', ')}.`;
+  const standing = new Set(alarms.filter(({ state }) => isUp(state)).map(({ alarm }) => alarmWords(alarm).toLowerCase()));
+  return standing.size === 0 ? 'Nothing is out of the ordinary.' : `Out of the ordinary: ${[...standing].join(', ')}.`;
 }
 
 function at(mm: number, units: UnitSystem): string {

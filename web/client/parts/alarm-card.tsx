@@ -3,21 +3,24 @@ import { localTime } from '../../../agent/units/local-time.js';
 import type { StandingEntry } from '../../server/logic/live-messages.js';
 import { ageWords } from '../logic/age.js';
 import { valueAndLimit } from '../logic/alarm-figures.js';
-import { alarmWords, isNew, priorityWords, stateWords } from '../logic/alarm-words.js';
+import { alarmWords, isNew, isUp, priorityWords, stateWords } from '../logic/alarm-words.js';
 import { takeupHref } from '../logic/route.js';
-import { ask } from '../state/api.js';
+import { acknowledgeAlarm } from '../state/acknowledge.js';
 import { nowMs } from '../state/live.js';
 import { placeWords } from '../state/places.js';
 import { may, site, units, wordsOf } from '../state/session.js';
 import { PriorityShape } from './alarm-mark.js';
 
-/** A standing alarm with all that is to be known of it: where, what is seen, what follows, what to do, and the button. */
-export function AlarmCard({ alarm, withPlace }: { readonly alarm: StandingEntry; readonly withPlace: boolean }) {
-  const text = site.value?.alarms.find((one) => one.alarm === alarm.alarm);
-  const fresh = isNew(alarm.state);
+interface AlarmCardProps {
+  readonly alarm: StandingEntry;
+  readonly withPlace: boolean;
+}
+
+/** An alarm with all that is to be known of it: where, what is seen, what follows, what to do, and the button. */
+export function AlarmCard({ alarm, withPlace }: AlarmCardProps) {
   return (
-    <li class={`alarm-card priority-${alarm.priority} ${fresh ? 'fresh' : 'seen'}`}>
-      <PriorityShape priority={alarm.priority} fresh={fresh} />
+    <li class={`alarm-card priority-${alarm.priority} ${alarm.state === 'unacknowledged' ? 'fresh' : 'seen'}`}>
+      <PriorityShape priority={alarm.priority} fresh={isNew(alarm.state)} />
       <div class="alarm-what">
         <h3>
           {alarmWords(alarm.alarm)}
@@ -25,17 +28,27 @@ export function AlarmCard({ alarm, withPlace }: { readonly alarm: StandingEntry;
         </h3>
         {withPlace ? <PlaceLink alarm={alarm} /> : null}
         <p class="alarm-figures">
-          {valueAndLimit(alarm, units.value)} <Since alarm={alarm} />
+          {isUp(alarm.state) ? `${valueAndLimit(alarm, units.value)} ` : ''}
+          <Since alarm={alarm} />
         </p>
       </div>
-      <div class="alarm-why">
-        <p>
-          {text?.seen} {text?.consequence}
-        </p>
-        <p class="action">{text?.action}</p>
-      </div>
+      <Why alarm={alarm} />
       <Acknowledge alarm={alarm} />
     </li>
+  );
+}
+
+/** What is seen, what follows and what to do; what is over only waits to be acknowledged. */
+function Why({ alarm }: { readonly alarm: StandingEntry }) {
+  if (!isUp(alarm.state)) return <p class="alarm-why">It is over, and waits for somebody to say that they have seen it.</p>;
+  const text = site.value?.alarms.find((one) => one.alarm === alarm.alarm);
+  return (
+    <div class="alarm-why">
+      <p>
+        {text?.seen} {text?.consequence}
+      </p>
+      <p class="action">{text?.action}</p>
+    </div>
   );
 }
 
@@ -62,9 +75,8 @@ function Acknowledge({ alarm }: { readonly alarm: StandingEntry }) {
   const acknowledge = async (): Promise<void> => {
     setBusy(true);
     setProblem('');
-    const { conveyor, takeup, side, signal } = alarm;
     try {
-      await ask('POST', '/api/alarms/acknowledge', { alarm: alarm.alarm, conveyor, takeup, side, signal });
+      await acknowledgeAlarm(alarm);
     } catch (error) {
       setProblem(wordsOf(error));
     }

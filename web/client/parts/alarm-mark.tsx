@@ -28,9 +28,9 @@ export function AlarmLine({ alarm }: { readonly alarm: StandingEntry }) {
       <PriorityShape priority={alarm.priority} fresh={fresh} />
       <span class="unseen">{priorityWords(alarm.priority)}: </span>
       <span class="alarm-words">
+        {over ? 'Over: ' : ''}
         {alarmWords(alarm.alarm)}
         {alarm.side === undefined ? '' : `, ${alarm.side}`}
-        {over ? ': over' : ''}
       </span>
       <span class="unseen"> ({stateWords(alarm.state)})</span>
     </span>

@@ -3,7 +3,7 @@ import type { AlarmKey } from '../../../agent/flow/alarm-key.js';
 import { formatNumber, toShown, unitOf, type UnitSystem } from '../../../agent/units/display.js';
 import type { StandingEntry } from '../../server/logic/live-messages.js';
 import type { TakeupAnswer } from '../../server/logic/site-answer.js';
-import { callsForSomeone } from '../logic/alarm-words.js';
+import { isUp } from '../logic/alarm-words.js';
 import { reasonOf } from '../logic/figure.js';
 import { futureLabels } from '../logic/future-labels.js';
 import { drawRuler, type FutureMark, type RulerDrawing, type Span } from '../logic/ruler.js';
@@ -64,7 +64,7 @@ function Zone({ span, pattern, mark, metrics }: ZoneProps) {
 
 /** The priority of a zone's standing alarm. */
 function markOf(alarms: readonly StandingEntry[], key: AlarmKey): string {
-  const alarm = alarms.find((one) => one.alarm === key && callsForSomeone(one.state));
+  const alarm = alarms.find((one) => one.alarm === key && isUp(one.state));
   return alarm === undefined ? '' : `priority-${alarm.priority}`;
 }
 

@@ -3,7 +3,7 @@ import type { SideName } from '../../../agent/site/site.js';
 import { showText } from '../../../agent/units/display.js';
 import type { StandingEntry } from '../../server/logic/live-messages.js';
 import type { TakeupAnswer } from '../../server/logic/site-answer.js';
-import { callsForSomeone } from '../logic/alarm-words.js';
+import { isUp } from '../logic/alarm-words.js';
 import { numberOf } from '../logic/figure.js';
 import { springNow } from '../logic/spring-now.js';
 import { drawSpring, type SpringDrawing } from '../logic/spring.js';
@@ -107,6 +107,6 @@ function SpringPicture({ drawing, height }: { readonly drawing: SpringDrawing; r
 
 /** The priority of a standing alarm of this side's spring, which colours it. */
 function markOf(alarms: readonly StandingEntry[], side: SideName): string {
-  const alarm = alarms.find((one) => one.alarm.startsWith('spring-') && callsForSomeone(one.state) && (one.side ?? side) === side);
+  const alarm = alarms.find((one) => one.alarm.startsWith('spring-') && isUp(one.state) && (one.side ?? side) === side);
   return alarm === undefined ? '' : `priority-${alarm.priority}`;
 }

@@ -1,8 +1,9 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { AlarmsAnswer } from '../../server/logic/answers.js';
-import { alarmWords, callsForSomeone, stateWords } from '../logic/alarm-words.js';
+import { alarmWords, callsForSomeone, isUp, stateWords } from '../logic/alarm-words.js';
 import { compareAlarms } from '../logic/floor-order.js';
 import { AlarmCard } from '../parts/alarm-card.js';
+import { OverAlarms } from '../parts/over-alarms.js';
 import { RecentAlarms } from '../parts/recent-alarms.js';
 import { ask } from '../state/api.js';
 import { standing, trouble } from '../state/live.js';
@@ -12,7 +13,8 @@ import { useAnswer } from '../state/use-answer.js';
 /** What stands and what to do about it, what is set aside, and what changed lately. */
 export function AlarmsScreen() {
   const all = standing.value.toSorted(compareAlarms);
-  const calling = all.filter(({ state }) => callsForSomeone(state));
+  const up = all.filter(({ state }) => isUp(state));
+  const over = all.filter(({ state }) => callsForSomeone(state) && !isUp(state));
   const aside = all.filter(({ state }) => !callsForSomeone(state));
   const [asked, setAsked] = useState(0);
   const marks = all.map(({ id, state }) => `${id} ${state}`).join();
@@ -23,15 +25,16 @@ export function AlarmsScreen() {
       <h1>Alarms</h1>
       <section>
         <h2>
-          Standing <span class="of">{calling.length}</span>
+          Standing <span class="of">{up.length}</span>
         </h2>
-        {calling.length === 0 ? <p class="quiet-words">None stands.</p> : null}
+        {up.length === 0 ? <p class="quiet-words">None stands.</p> : null}
         <ul class="alarm-cards">
-          {calling.map((alarm) => (
+          {up.map((alarm) => (
             <AlarmCard key={alarm.id} alarm={alarm} withPlace />
           ))}
         </ul>
       </section>
+      <OverAlarms alarms={over} />
       {aside.length === 0 ? null : (
         <section>
           <h2>

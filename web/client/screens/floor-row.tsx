@@ -31,7 +31,7 @@ export function FloorRow({ conveyor, takeup, alarms, size }: FloorRowProps) {
   const now = takeupNow(conveyor.id, takeup.id).value;
   const standing = alarms.filter(({ state }) => callsForSomeone(state)).toSorted(compareAlarms);
   const [worst] = standing;
-  const mood = worst === undefined ? 'quiet' : `priority-${worst.priority} ${isNew(worst.state) ? 'fresh' : 'seen'}`;
+  const mood = worst === undefined ? 'quiet' : `priority-${worst.priority} ${worst.state === 'unacknowledged' ? 'fresh' : 'seen'}`;
   return (
     <li class={`row ${mood} ${trouble.value === undefined ? '' : 'stale'}`} aria-labelledby={heading}>
       <div class="who">

@@ -1,6 +1,6 @@
 import { computed, signal } from '@preact/signals';
 import type { StandingEntry } from '../../server/logic/live-messages.js';
-import { callsForSomeone } from '../logic/alarm-words.js';
+import { isUp } from '../logic/alarm-words.js';
 import { compareAlarms, compareNeed, type Needy } from '../logic/floor-order.js';
 import { matches } from '../logic/search.js';
 import { takeupKey } from '../logic/takeup-key.js';
@@ -11,6 +11,9 @@ import { groupChoice } from '../state/preferences.js';
 import { FloorRow } from './floor-row.js';
 
 const query = signal('');
+
+/** As many as fit on a line of a wall. */
+const MOST_SITE_ALARMS = 3;
 
 interface Listed extends Needy, Place {
   readonly alarms: readonly StandingEntry[];
@@ -134,22 +137,32 @@ function Tools({ total }: { readonly total: number }) {
 
 /** How things stand, in one line; of what is stale, how they stood. */
 function summary(total: number): string {
-  const needy = listed.value.filter(({ alarms }) => alarms.some(({ state }) => callsForSomeone(state))).length;
+  const needy = listed.value.filter(({ alarms }) => alarms.some(({ state }) => isUp(state))).length;
   const lastHeard = trouble.value === undefined ? '' : ', when last heard';
   if (needy > 0) return `${needy} of ${total} ${needy === 1 ? 'needs' : 'need'} someone${lastHeard}`;
   if (link.value?.agent.state !== 'heard' && lastHeard === '') return 'Waiting for the agent';
   return `Nothing stands${lastHeard}`;
 }
 
-/** Alarms that belong to no take-up: of a conveyor's signals, or of the agent. */
+/** Alarms that belong to no take-up (of a conveyor's signals, or of the agent), and how many are over and not acknowledged. */
 function SiteAlarms() {
-  const alarms = standing.value.filter(({ takeup, state }) => takeup === undefined && callsForSomeone(state)).toSorted(compareAlarms);
-  if (alarms.length === 0) return null;
+  const up = standing.value.filter(({ takeup, state }) => takeup === undefined && isUp(state)).toSorted(compareAlarms);
+  const over = standing.value.filter(({ state }) => state === 'returned-unacknowledged').length;
+  const more = [
+    ...(up.length > MOST_SITE_ALARMS ? [`and ${up.length - MOST_SITE_ALARMS} more`] : []),
+    ...(over > 0 ? [`${over} over, to acknowledge`] : []),
+  ];
+  if (up.length === 0 && more.length === 0) return null;
   return (
-    <ul class="site-alarms" aria-label="Alarms that belong to no take-up">
-      {alarms.map((alarm) => (
+    <ul class="site-alarms" aria-label="Other alarms">
+      {up.slice(0, MOST_SITE_ALARMS).map((alarm) => (
         <li key={alarm.id}>
           <AlarmLine alarm={alarm} /> <span class="place">{placeWords(alarm)}</span>
+        </li>
+      ))}
+      {more.map((words) => (
+        <li key={words}>
+          <a href="#/alarms">{words}</a>
         </li>
       ))}
     </ul>

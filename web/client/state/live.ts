@@ -11,6 +11,7 @@ import { begin, me } from './session.js';
 /** The server gives a sign of life every 2 s: after so long without one the line is broken, whatever the browser says. */
 const BROKEN_AFTER_MS = 5_000;
 const SECOND_MS = 1_000;
+const RENEWAL_MS = 3_600_000;
 
 /** Now, on the server's clock, to the second: ages are counted from it. */
 export const nowMs = signal(Date.now());
@@ -85,8 +86,11 @@ export function goLive(): () => void {
     nowMs.value = Date.now() + aheadMs;
     if (Date.now() - lastSignMs > BROKEN_AFTER_MS) breakOff();
   }, SECOND_MS);
+  // A wall that nobody touches stays signed in, and learns of another site file.
+  const renewal = setInterval(() => void begin(), RENEWAL_MS);
   return () => {
     clearInterval(timer);
+    clearInterval(renewal);
     socket.disconnect();
     link.value = undefined;
     standing.value = [];

@@ -21,6 +21,6 @@ export function findPlace(conveyor: string, takeup: string): Place | undefined {
 export function placeWords({ conveyor, takeup, signal }: Pick<StandingEntry, 'conveyor' | 'takeup' | 'signal'>): string {
   if (conveyor === undefined) return site.value?.name ?? '';
   const name = site.value?.conveyors.find(({ id }) => id === conveyor)?.name ?? conveyor;
-  if (takeup !== undefined) return `${name}, ${takeup}`;
-  return signal === undefined ? name : `${name}, ${signal}`;
+  const part = takeup ?? signal?.replace(`${conveyor}/`, '').replaceAll('/', ' ');
+  return part === undefined ? name : `${name}, ${part}`;
 }

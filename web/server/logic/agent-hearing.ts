@@ -2,7 +2,7 @@ import type { AgentStatus } from '../../../agent/contract/messages.js';
 import type { AgentState, SilenceReason } from './live-messages.js';
 
 /** The agent says that it is there every 10 s; three in a row may be missed. */
-export const SILENT_AFTER_MS = 30_000;
+const SILENT_AFTER_MS = 30_000;
 
 interface Heard {
   readonly running: boolean;

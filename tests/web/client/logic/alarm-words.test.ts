@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { ALARM_KEYS, ALARM_STATES, PRIORITIES } from '../../../../agent/flow/alarm-key.js';
-import { alarmWords, callsForSomeone, isNew, priorityRank, stateWords } from '../../../../web/client/logic/alarm-words.js';
+import { alarmWords, callsForSomeone, isNew, isUp, priorityRank, stateWords } from '../../../../web/client/logic/alarm-words.js';
 
 describe('an alarm in words', () => {
   it('has a name of its own for every key', () => {
@@ -19,6 +19,7 @@ describe('an alarm in words', () => {
 
   it('calls for someone unless it is normal or set aside, and is new until acknowledged', () => {
     expect(ALARM_STATES.filter(callsForSomeone)).toEqual(['unacknowledged', 'acknowledged', 'returned-unacknowledged']);
+    expect(ALARM_STATES.filter(isUp)).toEqual(['unacknowledged', 'acknowledged']);
     expect(ALARM_STATES.filter(isNew)).toEqual(['unacknowledged', 'returned-unacknowledged']);
     expect(new Set(ALARM_STATES.map(stateWords)).size).toBe(ALARM_STATES.length);
   });

@@ -7,12 +7,13 @@ const alarm = (different: Partial<StandingEntry>): StandingEntry => ({ id: 'a', 
 const takeup = (key: string, alarms: readonly StandingEntry[] = [], early?: string): Needy => ({ key, alarms, early });
 
 describe('who comes first on the floor', () => {
-  it('is who has the most pressing alarm, new before acknowledged, then whose stroke ends first, then the name', () => {
+  it('is who has the most pressing alarm, new before acknowledged, then whose is over, then whose stroke ends first, then the name', () => {
     const expected = [
       takeup('urgent', [alarm({ priority: 'low' }), alarm({ priority: 'urgent' })]),
       takeup('high', [alarm({ priority: 'high' })]),
       takeup('high, seen', [alarm({ priority: 'high', state: 'acknowledged' })]),
-      takeup('medium, over', [alarm({ priority: 'medium', state: 'returned-unacknowledged' })]),
+      takeup('low', [alarm({ priority: 'low' })]),
+      takeup('urgent, over', [alarm({ priority: 'urgent', state: 'returned-unacknowledged' })]),
       takeup('soon', [], '2026-03-20'),
       takeup('shelved, later', [alarm({ priority: 'urgent', state: 'shelved' })], '2026-04-01'),
       takeup('line9/tu1'),
