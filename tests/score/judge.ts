@@ -1,7 +1,7 @@
 import type { AlarmKey } from '../../agent/flow/alarm-key.js';
 import type { AlarmOutput, FindingOutput } from '../../agent/flow/output.js';
 import type { TruthDay } from '../../agent/simulate/truth.js';
-import { DAY_MS, HOUR_MS } from './line-site.js';
+import { DAY_MS } from './line-site.js';
 import { justifiedBy } from './justified.js';
 import type { Expected } from './plant.js';
 import type { PlantRun } from './run-plant.js';
@@ -24,10 +24,13 @@ export interface FalseAlarm {
   readonly text: string;
 }
 
-/** One settled window at the plant's rate of readings: ten minutes, or fifteen readings; one may be thrown away at the stop. */
+/**
+ * One settled window at the plant's rate of readings: ten minutes, or fifteen readings if longer; and four readings more, since the
+ * spike filter judges a reading by the three after it.
+ */
 function windowMs({ plant }: PlantRun): number {
   const periodS = Math.max(plant.readingPeriodS ?? 0, plant.site.conveyors[0]?.takeups[0]?.sides.left.position.periodS ?? 1);
-  return Math.max(600_000, 16 * periodS * 1000);
+  return Math.max(600_000, 15 * periodS * 1000) + 4 * periodS * 1000;
 }
 
 /** Of each thing that had to be found: whether, by what, how late. */
@@ -67,7 +70,7 @@ function pitchesTold(run: PlantRun, { by }: Expected, fromMs: number): number {
   return finding === undefined ? 0 : countIn(finding);
 }
 
-export function countIn({ finding, suggestion, text }: FindingOutput): number {
+function countIn({ finding, suggestion, text }: FindingOutput): number {
   const sign = finding === 'chain-removed' ? 1 : finding === 'chain-inserted' ? -1 : 0;
   const suggested = suggestion?.['pitches'];
   const said = typeof suggested === 'number' ? suggested : Number(/what (?:taking out|putting in) (\d+) pitches/u.exec(text)?.[1] ?? 0);
@@ -121,24 +124,4 @@ export function elongationError(run: PlantRun): ElongationError {
     if (truth !== undefined && truth.runHours >= 2) naive = Math.max(naive, Math.abs(elongationPct - truth.elongationPct));
   }
   return { worst, worstDate, days, withoutValue, naive };
-}
-
-export function plantYears(run: PlantRun): number {
-  return run.plant.days / 365.25;
-}
-
-/** A move of the naive reading's daily mean that a plain set-point of 4 mm would take for a change. */
-export function naiveAlarms(run: PlantRun): number {
-  let count = 0;
-  for (const takeup of new Set(run.naive.map((day) => day.takeup))) {
-    const days = run.naive.filter((day) => day.takeup === takeup).sort((a, b) => a.dayNumber - b.dayNumber);
-    for (let i = 1; i < days.length; i++) {
-      const [before, after] = [days[i - 1], days[i]];
-      if (before === undefined || after === undefined) continue;
-      const midMs = after.dayNumber * DAY_MS;
-      const moved = Math.abs(after.meanMm - before.meanMm) >= 4;
-      if (moved && !justifiedBy(run, 'step-unexplained', midMs - 36 * HOUR_MS, midMs + 12 * HOUR_MS)) count++;
-    }
-  }
-  return count;
 }

@@ -1,7 +1,7 @@
 import { NEVER } from '../../agent/simulate/work.js';
 import { lineSite } from './line-site.js';
 import type { ScorePlant } from './plant.js';
-import { HOUR, MINUTE, quick, saturday, troubled, wednesday } from './troubled-plants.js';
+import { HOUR, MINUTE, quick, quickLine, saturday, troubled, wednesday } from './troubled-plants.js';
 import { removal } from './works.js';
 
 const FOREVER = Date.parse('2030-01-01T00:00:00Z');
@@ -17,14 +17,14 @@ export function mechanicalPlants(): ScorePlant[] {
   return [
     troubled(
       'caught-fast',
-      'the chain catches and is drawn in 40 mm within a minute, freed two hours later',
+      'the chain catches and is drawn in 90 mm in five minutes, freed two hours later',
       201,
-      { troubles: [{ kind: 'chain-caught', fromMs: mid, toMs: mid + 2 * HOUR, chainMmPerMin: 60, mostChainMm: 80 }] },
+      { troubles: [{ kind: 'chain-caught', fromMs: mid, toMs: mid + 2 * HOUR, chainMmPerMin: 36, mostChainMm: 180 }] },
       [
         { what: 'the catch', by: ['chain-caught'], from: mid, ...jump },
         { what: 'the alarm', by: ['carriage-jump'], from: mid, ...jump },
       ],
-      quick(mid, 12),
+      { ...quick(mid, 12), site: quickLine({ positionMm: 120, springMm: 380 }) },
     ),
     troubled(
       'caught-slowly',

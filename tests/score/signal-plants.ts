@@ -1,6 +1,7 @@
 import type { ScorePlant } from './plant.js';
 import { lineSite } from './line-site.js';
-import { HOUR, MINUTE, troubled, wednesday } from './troubled-plants.js';
+import { HOUR, MINUTE, quick, troubled, wednesday } from './troubled-plants.js';
+import { rezero } from './works.js';
 
 const LEFT = 'line/tu1/left/position';
 const DAY = 24 * HOUR;
@@ -27,14 +28,19 @@ export function signalPlants(): ScorePlant[] {
       { sensors: { positionMm: 0.3 }, troubles: [{ kind: 'sensor-noisy', fromMs: mid, toMs: mid + 4 * DAY, signal: LEFT, times: 8 }] },
       // Two windows in a row.
       [{ what: 'noisy', by: ['signal-doubtful'], from: mid, onDelayMs: 20 * MINUTE, running: true }],
+      quick(mid, 12),
     ),
     troubled(
       'sensor-drifts',
-      'the left sensor drifts by 0.7 mm a day',
+      'the left sensor drifts by 0.7 mm a day, and is set right after 18 days, recorded',
       303,
-      { troubles: [{ kind: 'sensor-drift', fromMs: mid, toMs: wednesday(40), signal: LEFT, perDay: 0.7 }] },
-      [{ what: 'the sides part', by: ['sensor-doubtful'], from: mid + 8 * DAY, onDelayMs: 2 * DAY, running: false }],
-      { days: 60 },
+      {
+        troubles: [{ kind: 'sensor-drift', fromMs: mid, toMs: mid + 18 * DAY, signal: LEFT, perDay: 0.7 }],
+        works: [rezero(mid + 18 * DAY, 'left', 80)],
+      },
+      // 5 mm more than two weeks before: after eight days.
+      [{ what: 'the sides part', by: ['sensor-doubtful'], from: mid + 8 * DAY, onDelayMs: 3 * DAY, running: false }],
+      { days: 75 },
     ),
     troubled(
       'signal-lost',

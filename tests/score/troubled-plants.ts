@@ -1,6 +1,6 @@
 import { scenarioWith, type ConveyorOverrides } from '../../agent/simulate/default-scenario.js';
 import type { Site } from '../../agent/site/site.js';
-import { at, lineSite } from './line-site.js';
+import { at, lineSite, type TakeupParts } from './line-site.js';
 import type { Expected, ScorePlant } from './plant.js';
 
 /** What a plant of the score says beyond its troubles. */
@@ -15,10 +15,13 @@ export const MINUTE = 60_000;
 /** An oven line, cold every morning, warm at work. */
 export const OVEN_LINE = lineSite({ zones: [{ id: 'oven', length_mm: 50000, reference_c: 140, lag_s: 300 }], ambient: true });
 /** The same, read every ten seconds at the trouble, as a sudden move needs. */
-export const QUICK_LINE = lineSite({
-  zones: [{ id: 'oven', length_mm: 50000, reference_c: 140, lag_s: 300, temperature: { period_s: 10 } }],
-  periodS: 10,
-});
+export function quickLine(takeup: TakeupParts = {}): Site {
+  return lineSite({
+    zones: [{ id: 'oven', length_mm: 50000, reference_c: 140, lag_s: 300, temperature: { period_s: 10 } }],
+    periodS: 10,
+    takeups: [takeup],
+  });
+}
 
 /** Noise and spikes are never left out. */
 const SENSORS = { positionMm: 0.12, spikeShare: 0.001, spikeMm: 25 } as const;
@@ -41,7 +44,7 @@ export function troubled(
 
 /** Reads every minute, and every ten seconds from half a day before an instant to so long after. */
 export function quick(timeMs: number, hoursAfter: number): Pick<TroubledParts, 'site' | 'readingPeriodS' | 'dense'> {
-  return { site: QUICK_LINE, readingPeriodS: 60, dense: { fromMs: timeMs - 12 * HOUR, toMs: timeMs + hoursAfter * HOUR, periodS: 10 } };
+  return { site: quickLine(), readingPeriodS: 60, dense: { fromMs: timeMs - 12 * HOUR, toMs: timeMs + hoursAfter * HOUR, periodS: 10 } };
 }
 
 /** In the middle of a shift, on the Wednesday of week `week`. */

@@ -13,8 +13,10 @@ const DAYS = 14;
 const FEWEST_DAYS = 8;
 /** So many times as far in as on any of those days is not usual any more; where heat is not measured, mornings go far in. */
 const BEYOND_USUAL = 1.5;
-/** It has taken its way back when it stands nearer than this share of the limit. */
-const BACK_SHARE = 0.6;
+/** It is on its way when it stands further in than this share of the limit: the hour runs while it grows. */
+const FURTHER_SHARE = 0.6;
+/** Where it stands now is the median of so many windows. */
+const NOW_WINDOWS = 3;
 const DAY_MS = 86_400_000;
 
 export interface CreepWatchSaved {
@@ -54,32 +56,30 @@ export class CreepWatch {
     this.lastToMs = toMs;
     const depthMm = this.base.length < FEWEST_BASE ? 0 : medianOf(this.base) - restMm;
     const limitMm = this.limit(toMs);
-    if (depthMm >= (this.beyond ? BACK_SHARE : 1) * limitMm) return this.follow(fromMs, toMs, depthMm, restMm, lastMs, limitMm);
-    this.beyond = undefined;
-    this.remember(toMs, restMm, depthMm);
-    return undefined;
-  }
-
-  private follow(
-    fromMs: number,
-    toMs: number,
-    depthMm: number,
-    restMm: number,
-    lastMs: number,
-    limitMm: number,
-  ): ReturnType<CreepWatch['push']> {
-    const beyond = (this.beyond ??= { fromMs: Number.isNaN(lastMs) ? fromMs : lastMs, toMs, depths: [] });
-    beyond.depths.push(depthMm);
-    if (toMs - beyond.toMs < LASTS_MS) return undefined;
-    const moveMm = -medianOf(beyond.depths);
-    if (-moveMm < limitMm) {
-      // It hangs about the limit: that is where it usually goes, and it belongs to what is usual.
+    if (depthMm < FURTHER_SHARE * limitMm) {
+      this.remember(toMs, [restMm], Math.max(depthMm, ...(this.beyond?.depths ?? [])));
       this.beyond = undefined;
-      this.remember(toMs, restMm, depthMm);
       return undefined;
     }
-    this.restart();
-    return { fromMs: beyond.fromMs, toMs: beyond.toMs, moveMm, whileRunning: true };
+    return this.follow(fromMs, toMs, depthMm, lastMs, limitMm);
+  }
+
+  private follow(fromMs: number, toMs: number, depthMm: number, lastMs: number, limitMm: number): ReturnType<CreepWatch['push']> {
+    const beyond = (this.beyond ??= { fromMs: Number.isNaN(lastMs) ? fromMs : lastMs, toMs: fromMs, depths: [] });
+    beyond.depths.push(depthMm);
+    const moveMm = -medianOf(beyond.depths.slice(-NOW_WINDOWS));
+    if (toMs - beyond.toMs >= LASTS_MS && -moveMm >= limitMm) {
+      this.restart();
+      return { fromMs: beyond.fromMs, toMs: beyond.toMs, moveMm, whileRunning: true };
+    }
+    if (beyond.depths.length >= BASE_WINDOWS) {
+      // A whole day of it, and no more: that is where it stands now, and usual.
+      const middle = medianOf(this.base);
+      const rests = beyond.depths.map((depth) => middle - depth);
+      this.remember(toMs, rests, Math.max(...beyond.depths));
+      this.beyond = undefined;
+    }
+    return undefined;
   }
 
   /** The carriage stands elsewhere from now on, and it is known: what it usually does there is learned anew. */
@@ -96,8 +96,8 @@ export class CreepWatch {
     return Math.max(this.limitMm, BEYOND_USUAL * past.reduce((most, [, depthMm]) => Math.max(most, depthMm), 0));
   }
 
-  private remember(toMs: number, restMm: number, depthMm: number): void {
-    this.base = [...this.base, restMm].slice(-BASE_WINDOWS);
+  private remember(toMs: number, restsMm: readonly number[], depthMm: number): void {
+    this.base = [...this.base, ...restsMm].slice(-BASE_WINDOWS);
     const today = Math.floor(toMs / DAY_MS);
     const last = this.days.at(-1);
     if (last?.[0] === today) this.days = [...this.days.slice(0, -1), [today, Math.max(last[1], depthMm)]];

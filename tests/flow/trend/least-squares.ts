@@ -4,6 +4,9 @@ import { studentQuantile } from '../../../agent/flow/trend/distributions.js';
 /** The naive line that the trend is compared with. */
 export interface LeastSquaresLine {
   readonly slope: number;
+  /** Two-sided interval of the slope. */
+  readonly low: number;
+  readonly high: number;
   readonly intercept: number;
   readonly residualSd: number;
   readonly rSquared: number;
@@ -22,8 +25,11 @@ export function leastSquares(x: readonly number[], y: readonly number[], confide
   const left = y.reduce((sum, value, i) => sum + (value - intercept - slope * (x[i] as number)) ** 2, 0);
   const residualSd = Math.sqrt(left / (n - 2));
   const student = studentQuantile((1 + confidence) / 2, n - 2);
+  const slopeHalf = (student * residualSd) / Math.sqrt(spreadX);
   return {
     slope,
+    low: slope - slopeHalf,
+    high: slope + slopeHalf,
     intercept,
     residualSd,
     rSquared: 1 - left / spreadY,
