@@ -37,6 +37,8 @@ export type Input =
       readonly signal?: string;
       readonly by: string;
     }
+  /** A person says that a finding's suggestion is not what happened. */
+  | { readonly kind: 'reject-finding'; readonly timeMs: number; readonly conveyor: string; readonly finding: string; readonly by: string }
   | { readonly kind: 'tick'; readonly timeMs: number }
   /** Nobody listened up to now, as when the agent was not running: the silence until here was no signal's. */
   | { readonly kind: 'interruption'; readonly timeMs: number };
@@ -94,6 +96,10 @@ export class Pipeline {
         break;
       case 'tick':
         this.passTo(input.timeMs, out);
+        break;
+      case 'reject-finding':
+        this.passTo(input.timeMs, out);
+        for (const way of this.ways) if (way.conveyor.id === input.conveyor) way.account.steps.reject(input.finding, input.by, out);
         break;
       case 'interruption':
         this.listenAgain(input.timeMs, out);

@@ -104,6 +104,10 @@ export interface FindingOutput {
   readonly suggestion?: Readonly<Record<string, unknown>>;
   /** What was seen and what it rests on, in plain words. */
   readonly text: string;
+  /** What became of it: open where left out; explained by a service entry; rejected by a person. */
+  readonly state?: 'explained' | 'rejected';
+  /** Who rejected it. */
+  readonly by?: string;
 }
 
 export type Output = RejectOutput | AlarmOutput | SettledDayOutput | MinuteOutput | FindingOutput;

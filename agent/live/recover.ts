@@ -89,7 +89,10 @@ export function inputOf(item: JournalInput): Input | undefined {
     const read = readServiceEntry(item.entry.body);
     return read.ok ? { kind: 'service', timeMs: item.timeMs, entry: { ...read.entry, id: item.entry.id } } : undefined;
   }
-  const { verb, conveyor, takeup, alarm, signal, by } = item.action;
+  const { verb, conveyor, takeup, alarm, signal, by, finding } = item.action;
+  if (verb === 'reject-finding' && typeof conveyor === 'string' && typeof finding === 'string' && typeof by === 'string') {
+    return { kind: 'reject-finding', timeMs: item.timeMs, conveyor, finding, by };
+  }
   if (verb !== 'acknowledge' || typeof conveyor !== 'string' || typeof alarm !== 'string' || typeof by !== 'string') return undefined;
   return {
     kind: 'acknowledge',

@@ -17,10 +17,12 @@ export function readVerb(pipeline: Pipeline, verb: string, message: RequestMessa
   switch (verb) {
     case 'acknowledge':
       return acknowledge(pipeline, message, nowMs, known);
+    case 'reject-finding':
+      return rejectFinding(pipeline, message, nowMs, known);
     case 'service-entry':
       return serviceEntry(pipeline, message, nowMs, known);
     default:
-      return { ok: false, message: `the agent does not know how to ${verb}: it takes acknowledge and service-entry` };
+      return { ok: false, message: `the agent does not know how to ${verb}: it takes acknowledge, service-entry and reject-finding` };
   }
 }
 
@@ -41,6 +43,19 @@ function acknowledge(pipeline: Pipeline, message: RequestMessage, nowMs: number,
     ...(signal === undefined ? {} : { signal }),
   };
   return { ok: true, input: { kind: 'operator', timeMs: nowMs, id: message.request, action }, done: 'acknowledged' };
+}
+
+function rejectFinding(pipeline: Pipeline, message: RequestMessage, nowMs: number, known: ReadonlySet<string>): Asked {
+  const { conveyor, finding } = message;
+  const way = pipeline.ways.find((candidate) => candidate.conveyor.id === conveyor);
+  if (way === undefined || typeof conveyor !== 'string' || typeof finding !== 'string') {
+    return { ok: false, message: 'conveyor and finding must name the finding to reject' };
+  }
+  if (!known.has(message.request) && !way.account.steps.mayReject(finding)) {
+    return { ok: false, message: 'no such finding is open: an entry may explain it by now, or somebody may have been quicker' };
+  }
+  const action = { verb: 'reject-finding', conveyor, finding, by: message.by };
+  return { ok: true, input: { kind: 'operator', timeMs: nowMs, id: message.request, action }, done: 'rejected' };
 }
 
 function serviceEntry(pipeline: Pipeline, message: RequestMessage, nowMs: number, known: ReadonlySet<string>): Asked {

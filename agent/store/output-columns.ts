@@ -61,6 +61,8 @@ export const FINDING_COLUMNS = {
   moveMm: 'move_mm',
   suggestion: 'suggestion',
   text: 'text',
+  state: 'state',
+  by: 'by_whom',
 } as const satisfies ColumnMap<Exclude<keyof FindingOutput, 'kind'>>;
 
 export const ENTRY_COLUMNS = {

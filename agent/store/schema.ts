@@ -139,7 +139,9 @@ CREATE TABLE finding (
   finding TEXT NOT NULL,
   move_mm REAL,
   suggestion TEXT,
-  text TEXT NOT NULL
+  text TEXT NOT NULL,
+  state TEXT,
+  by_whom TEXT
 ) STRICT;
 CREATE INDEX finding_time ON finding (time_ms);
 

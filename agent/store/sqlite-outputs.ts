@@ -97,5 +97,5 @@ function eventRow(event: AlarmEvent): object {
 }
 
 function findingRow({ suggestion, ...finding }: FindingOutput): object {
-  return { ...finding, suggestion: suggestion === undefined ? null : JSON.stringify(suggestion) };
+  return { state: null, by: null, ...finding, suggestion: suggestion === undefined ? null : JSON.stringify(suggestion) };
 }

@@ -39,7 +39,11 @@ export function openSqliteReader(options: SqliteReaderOptions): Promise<StoreRea
 }
 
 type DayRow = Nullable<Omit<SettledDayOutput, 'kind' | 'conveyor' | 'takeup'>>;
-type FindingRow = Omit<FindingOutput, 'suggestion'> & { readonly suggestion: string | null };
+type FindingRow = Omit<FindingOutput, 'suggestion' | 'state' | 'by'> & {
+  readonly suggestion: string | null;
+  readonly state: 'explained' | 'rejected' | null;
+  readonly by: string | null;
+};
 
 class SqliteReader implements StoreReader {
   private readonly statements: StatementCache;
@@ -129,6 +133,12 @@ class SqliteReader implements StoreReader {
   }
 }
 
-function findingOf({ suggestion, ...row }: FindingRow): FindingOutput {
-  return { ...row, kind: 'finding', ...(suggestion === null ? {} : { suggestion: jsonOf(suggestion) }) };
+function findingOf({ suggestion, state, by, ...row }: FindingRow): FindingOutput {
+  return {
+    ...row,
+    kind: 'finding',
+    ...(suggestion === null ? {} : { suggestion: jsonOf(suggestion) }),
+    ...(state === null ? {} : { state }),
+    ...(by === null ? {} : { by }),
+  };
 }

@@ -112,7 +112,9 @@ CREATE TABLE finding (
   finding TEXT NOT NULL,
   move_mm REAL,
   suggestion TEXT,
-  text TEXT NOT NULL
+  text TEXT NOT NULL,
+  state TEXT,
+  by_whom TEXT
 ) STRICT;
 CREATE TABLE site_version (
   nr INTEGER PRIMARY KEY,

@@ -69,7 +69,10 @@ const USUAL = {
   restsInService: true,
 } as const;
 
-/** The alarm list of the design: one row an alarm, from which code, site file, documents and screens take it. */
+/**
+ * The alarm list of the design: one row an alarm, from which code, site file, documents and screens take it. Of two rows over one measure
+ * the greater stands first: it is judged first, and the lesser then rests under it.
+ */
 export const ALARM_DEFINITIONS: readonly AlarmDefinition[] = Object.freeze<AlarmDefinition[]>([
   {
     ...USUAL,
@@ -107,6 +110,18 @@ export const ALARM_DEFINITIONS: readonly AlarmDefinition[] = Object.freeze<Alarm
   },
   {
     ...USUAL,
+    key: 'spring-solid',
+    priority: 'urgent',
+    measure: 'spring-side',
+    beyond: 'at-or-below',
+    field: 'length_mm',
+    limit: ({ spring }) => spring.solidMm + 1,
+    deadband: () => 2,
+    on: { by: 'readings', readings: 2 },
+    offSeconds: 5,
+  },
+  {
+    ...USUAL,
     key: 'spring-near-solid',
     priority: 'high',
     measure: 'spring-side',
@@ -117,18 +132,6 @@ export const ALARM_DEFINITIONS: readonly AlarmDefinition[] = Object.freeze<Alarm
     on: { by: 'readings', readings: 2 },
     offSeconds: 5,
     under: 'spring-solid',
-  },
-  {
-    ...USUAL,
-    key: 'spring-solid',
-    priority: 'urgent',
-    measure: 'spring-side',
-    beyond: 'at-or-below',
-    field: 'length_mm',
-    limit: ({ spring }) => spring.solidMm + 1,
-    deadband: () => 2,
-    on: { by: 'readings', readings: 2 },
-    offSeconds: 5,
   },
   {
     ...USUAL,
@@ -216,6 +219,16 @@ export const ALARM_DEFINITIONS: readonly AlarmDefinition[] = Object.freeze<Alarm
   },
   {
     ...USUAL,
+    key: 'wear-limit',
+    priority: 'medium',
+    measure: 'elongation',
+    unit: '%',
+    field: 'elongation_pct',
+    limit: ({ chain }) => chain.wearLimitPct,
+    deadband: (_, { chain }) => 0.02 * chain.wearLimitPct,
+  },
+  {
+    ...USUAL,
     key: 'wear-limit-near',
     priority: 'low',
     measure: 'elongation',
@@ -224,16 +237,6 @@ export const ALARM_DEFINITIONS: readonly AlarmDefinition[] = Object.freeze<Alarm
     limit: ({ chain }) => 0.8 * chain.wearLimitPct,
     deadband: (_, { chain }) => 0.02 * chain.wearLimitPct,
     under: 'wear-limit',
-  },
-  {
-    ...USUAL,
-    key: 'wear-limit',
-    priority: 'medium',
-    measure: 'elongation',
-    unit: '%',
-    field: 'elongation_pct',
-    limit: ({ chain }) => chain.wearLimitPct,
-    deadband: (_, { chain }) => 0.02 * chain.wearLimitPct,
   },
   {
     ...USUAL,

@@ -157,6 +157,11 @@ export class Ledger {
     return [eraAt(left, timeMs), eraAt(right, timeMs)];
   }
 
+  /** Every lasting step, explained or not. */
+  get allSteps(): readonly Step[] {
+    return this.steps;
+  }
+
   /** Steps that no entry explains. */
   get unexplained(): readonly Step[] {
     return this.open;

@@ -18,6 +18,8 @@ const FEWEST = 5;
  */
 const NOISE_FLOOR = 1.5;
 const NOISE_MEMORY = 256;
+/** A conveyor that starts breathes more than one that stands: what the last readings show counts at once where it is more. */
+const RECENT_MEMORY = 16;
 /** A sensor is hardly coarser than this: a larger first step of a signal that never moved is no resolution, it may be a spike. */
 const COARSEST_LEARNT = 1;
 /** Until so many readings were judged the noise is hardly known, and the rule is twice as lenient. */
@@ -37,6 +39,7 @@ export interface HampelSaved {
   readonly values: readonly SavedNumber[];
   readonly open: number;
   readonly noise: number;
+  readonly recent: number;
   readonly judged: number;
   readonly step: SavedNumber;
 }
@@ -58,6 +61,7 @@ export class HampelFilter {
   /** Readings at the end of the window that are not judged yet. */
   private open = 0;
   private noise = 0;
+  private recent = 0;
   private judged = 0;
   private step: number;
   private readonly learnsStep: boolean;
@@ -75,6 +79,7 @@ export class HampelFilter {
       columnFromSaved(this.values, saved.values);
       this.open = saved.open;
       this.noise = saved.noise;
+      this.recent = saved.recent;
       this.judged = saved.judged;
       if (this.learnsStep) this.step = saved.step ?? Infinity;
     }
@@ -152,7 +157,7 @@ export class HampelFilter {
     const off = Math.abs(value - median);
     const k = this.judged < NOISE_LEARNT ? 2 * this.options.k : this.options.k;
     const step = this.learnsStep ? Math.min(this.step, COARSEST_LEARNT) : this.step;
-    const floor = k * Math.max(step, NOISE_FLOOR * MEAN_TO_SIGMA * this.noise);
+    const floor = k * Math.max(step, NOISE_FLOOR * MEAN_TO_SIGMA * Math.max(this.noise, this.recent));
     let quick = this.bendAt(at, off);
     let spike = false;
     if (off > floor || quick > floor) {
@@ -164,9 +169,9 @@ export class HampelFilter {
       // Neither a spike nor the bend beside one may teach the filter to let a burst of them pass.
       quick = Math.min(spike || this.besideSpike(at, median, limit) ? off : quick, spike ? floor / k : limit);
     }
-    const weight = this.judged < NOISE_MEMORY ? 1 / (this.judged + 1) : 1 / NOISE_MEMORY;
     this.judged++;
-    this.noise += weight * (quick - this.noise);
+    this.noise += (quick - this.noise) / Math.min(this.judged, NOISE_MEMORY);
+    this.recent += (quick - this.recent) / Math.min(this.judged, RECENT_MEMORY);
     return spike;
   }
 
@@ -202,6 +207,7 @@ export class HampelFilter {
       values: columnToSaved(this.values, this.count),
       open: this.open,
       noise: this.noise,
+      recent: this.recent,
       judged: this.judged,
       step: this.step === Infinity ? null : this.step,
     };

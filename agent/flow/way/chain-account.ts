@@ -3,7 +3,7 @@ import type { Conveyor, SideName } from '../../site/site.js';
 import type { LocalDays } from '../../units/local-day.js';
 import { fromSaved, toSaved, type SavedNumber } from '../../units/saved.js';
 import type { AlarmBook } from '../alarm/alarm-book.js';
-import { jumpFinding, stepFinding, wholePitches } from '../finding/step-finding.js';
+import { wholePitches } from '../finding/step-finding.js';
 import { nutFinding } from '../finding/nut-watch.js';
 import { STEP_LASTS_MS } from '../finding/step-watch.js';
 import { DayBook, type SettledDay } from '../ledger/day-book.js';
@@ -16,6 +16,7 @@ import type { RunningTrack } from '../takeup/running-track.js';
 import type { TakeupTrack } from '../takeup/takeup-track.js';
 import { checksum } from './checksum.js';
 import { DailyJudge, type DailyJudgeSaved } from './daily-judge.js';
+import { StepDesk, type StepDeskSaved } from './step-desk.js';
 import type { TakeupWay } from './takeup-way.js';
 import { WindowWatches, type WindowWatchesSaved } from './window-watches.js';
 
@@ -33,13 +34,7 @@ export interface ChainAccountSaved {
   readonly dayEndMs: SavedNumber;
   readonly unrecordedDueMs: SavedNumber;
   readonly given: readonly Readonly<Record<string, number>>[];
-  readonly jumps: readonly (Jump | null)[];
-}
-
-interface Jump {
-  readonly id: string;
-  readonly atMs: number;
-  readonly inwards: boolean;
+  readonly steps: StepDeskSaved;
 }
 
 /** The chain's side of a conveyor's way: settled windows into the ledger, days, trend and findings. */
@@ -47,12 +42,11 @@ export class ChainAccount {
   readonly ledger: Ledger;
   readonly histories: readonly History[];
   readonly daily: DailyJudge;
+  readonly steps: StepDesk;
   private readonly watches: readonly WindowWatches[];
   private readonly books: readonly DayBook[];
   private dayEndMs: number;
   private unrecordedDueMs = Infinity;
-  /** The last sudden move of each take-up. */
-  private readonly jumps: (Jump | null)[];
   /** A sum over each day given out so far, so that only what changed is given again. */
   private readonly given: Map<string, number>[];
   /** Rows that were compared with what was given: a row that is still the same object has not changed. */
@@ -68,6 +62,7 @@ export class ChainAccount {
   ) {
     this.histories = conveyor.takeups.map((_, index) => new History(saved?.histories[index]));
     this.ledger = new Ledger(conveyor, (index) => this.histories[index]?.all ?? [], saved?.ledger);
+    this.steps = new StepDesk(conveyor, this.ledger, this.histories, saved?.steps);
     this.books = conveyor.takeups.map((_, index) => new DayBook(this.ledger, index));
     this.watches = conveyor.takeups.map((_, index) => new WindowWatches(conveyor, index, saved?.watches[index]));
     this.daily = new DailyJudge(conveyor, tracks, alarms, saved?.daily);
@@ -77,7 +72,6 @@ export class ChainAccount {
     // The dates are worked out from the days, so they need not be saved.
     if (saved) this.conveyor.takeups.forEach((_, index) => this.daily.refresh(index, this.daysOf(index, this.dayEndMs), this.ledger));
     this.unrecordedDueMs = saved?.unrecordedDueMs ?? Infinity;
-    this.jumps = conveyor.takeups.map((_, index) => saved?.jumps[index] ?? null);
   }
 
   /** The next time at which something falls due: the running day is to be closed, or an unexplained step has lasted. */
@@ -139,47 +133,14 @@ export class ChainAccount {
       { fromMs: record.fromMs, toMs: record.toMs, restMm: record.mean - figures.thermalMm / gain, stoodMs },
       (moveMm) => stoodMs > 0 && wholePitches(this.conveyor, index, moveMm, 0) !== 0,
     );
-    if (step) this.takeStep({ ...step, id: `${this.nameOf(index)}-${String(step.toMs)}`, takeup: index }, record.toMs, out);
+    if (step) this.takeStep(index, step, record.toMs, out);
   }
 
-  private nameOf(index: number): string {
-    return `${this.conveyor.id}-${this.conveyor.takeups[index]?.id ?? ''}`;
-  }
-
-  /** A sudden move while running: told as a finding at once. */
-  jumped(index: number, atMs: number, moveMm: number, out: Output[]): void {
-    const id = `${this.nameOf(index)}-jump-${String(Math.round(atMs))}`;
-    const fromMs = this.histories[index]?.all.at(-1)?.toMs ?? atMs;
-    this.jumps[index] = { id, atMs, inwards: moveMm < 0 };
-    out.push(jumpFinding(this.conveyor, index, id, moveMm, fromMs, atMs));
-  }
-
-  /** The step that a sudden move left behind is the same finding, better measured. */
-  private asJump(step: Step): Step {
-    const jump = this.jumps[step.takeup];
-    const same =
-      jump !== null && jump !== undefined && jump.atMs >= step.fromMs && jump.atMs <= step.toMs && jump.inwards === step.moveMm < 0;
-    return same ? { ...step, id: jump.id, whileRunning: true } : step;
-  }
-
-  private takeStep(seen: Step, knownMs: number, out: Output[]): void {
-    const jump = this.asJump(seen);
-    const fits = wholePitches(this.conveyor, jump.takeup, jump.moveMm, this.elongationBefore(jump));
-    // Where nobody tells whether the conveyor runs, chain is not taken out while it does: whole repeats mean that it stood.
-    const step = this.conveyor.running === undefined && fits !== 0 ? { ...jump, whileRunning: false } : jump;
-    this.ledger.addStep(step);
-    const explained = this.ledger.explanationOf(step);
-    const pitches = step.whileRunning && !explained.some(({ kind }) => kind.startsWith('chain-')) ? 0 : fits;
-    out.push(stepFinding(this.conveyor, step, pitches, explained, knownMs));
+  private takeStep(index: number, step: Omit<Step, 'id' | 'takeup'>, knownMs: number, out: Output[]): void {
+    this.steps.take(index, step, knownMs, out);
     this.applyAccount(knownMs);
     this.tellUnrecorded(knownMs, out);
     this.giveDays(out);
-  }
-
-  private elongationBefore(step: Step): number {
-    const before = this.histories[step.takeup]?.all.findLast((record) => record.toMs <= step.fromMs);
-    const elongation = before ? this.ledger.figures(step.takeup, before).elongation : NaN;
-    return Number.isFinite(elongation) ? elongation : this.conveyor.chain.wearAtReferencePct / 100;
   }
 
   /** Raises or clears `change-unrecorded` by the steps that are unexplained now, an on-delay after they were first seen. */
@@ -201,7 +162,9 @@ export class ChainAccount {
 
   /** Takes a service entry; what it refers to is where the carriage stands when it becomes known. */
   enter(entry: ServiceEntry, nowMs: number, out: Output[]): void {
-    this.ledger.add(entry, this.sideNow(entry));
+    this.steps.retelling(() => {
+      this.ledger.add(entry, this.sideNow(entry));
+    }, out);
     this.applyAccount(nowMs);
     this.tellUnrecorded(nowMs, out);
     this.giveDays(out);
@@ -296,7 +259,7 @@ export class ChainAccount {
       dayEndMs: toSaved(this.dayEndMs),
       unrecordedDueMs: this.unrecordedDueMs === Infinity ? null : this.unrecordedDueMs,
       given: this.given.map((map) => Object.fromEntries(map)),
-      jumps: this.jumps,
+      steps: this.steps.save(),
     };
   }
 }

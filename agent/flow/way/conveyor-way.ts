@@ -75,7 +75,7 @@ export class ConveyorWay {
           this.alarms,
           settings.settle,
           (atMs, moveMm, out) => {
-            this.account.jumped(index, atMs, moveMm, out);
+            this.account.steps.jumped(index, atMs, moveMm, out);
           },
           saved?.takeups[index],
         ),

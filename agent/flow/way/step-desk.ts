@@ -1,0 +1,119 @@
+import type { Conveyor } from '../../site/site.js';
+import { jumpFinding, stepFinding, wholePitches } from '../finding/step-finding.js';
+import type { History } from '../ledger/history.js';
+import type { Ledger } from '../ledger/ledger.js';
+import type { Step } from '../ledger/window-record.js';
+import type { Output } from '../output.js';
+
+export interface StepDeskSaved {
+  readonly jumps: readonly (Jump | null)[];
+  readonly known: Readonly<Record<string, KnownStep>>;
+}
+
+interface KnownStep {
+  readonly knownMs: number;
+  /** Who rejected what the finding suggests. */
+  readonly by: string | null;
+}
+
+interface Jump {
+  readonly id: string;
+  readonly atMs: number;
+  readonly inwards: boolean;
+}
+
+/** What is told of the steps of a conveyor's carriages: as findings that entries explain and people reject. */
+export class StepDesk {
+  /** The last sudden move of each take-up. */
+  private readonly jumps: (Jump | null)[];
+  private readonly known: Record<string, KnownStep>;
+
+  constructor(
+    private readonly conveyor: Conveyor,
+    private readonly ledger: Ledger,
+    private readonly histories: readonly History[],
+    saved?: StepDeskSaved,
+  ) {
+    this.jumps = conveyor.takeups.map((_, index) => saved?.jumps[index] ?? null);
+    this.known = { ...saved?.known };
+  }
+
+  /** A sudden move while running: told as a finding at once. */
+  jumped(index: number, atMs: number, moveMm: number, out: Output[]): void {
+    const id = `${this.nameOf(index)}-jump-${String(Math.round(atMs))}`;
+    const fromMs = this.histories[index]?.all.at(-1)?.toMs ?? atMs;
+    this.jumps[index] = { id, atMs, inwards: moveMm < 0 };
+    out.push(jumpFinding(this.conveyor, index, id, moveMm, fromMs, atMs));
+  }
+
+  /** Takes a lasting step into the ledger and tells it. */
+  take(index: number, seen: Omit<Step, 'id' | 'takeup'>, knownMs: number, out: Output[]): void {
+    const jump = this.asJump({ ...seen, id: `${this.nameOf(index)}-${String(seen.toMs)}`, takeup: index });
+    const fits = wholePitches(this.conveyor, index, jump.moveMm, this.elongationBefore(jump));
+    // Where nobody tells whether the conveyor runs, chain is not taken out while it does: whole repeats mean that it stood.
+    const step = this.conveyor.running === undefined && fits !== 0 ? { ...jump, whileRunning: false } : jump;
+    this.ledger.addStep(step);
+    this.known[step.id] = { knownMs, by: null };
+    this.tell(step, out);
+  }
+
+  /** The step that a sudden move left behind is the same finding, better measured. */
+  private asJump(step: Step): Step {
+    const jump = this.jumps[step.takeup];
+    const same =
+      jump !== null && jump !== undefined && jump.atMs >= step.fromMs && jump.atMs <= step.toMs && jump.inwards === step.moveMm < 0;
+    return same ? { ...step, id: jump.id, whileRunning: true } : step;
+  }
+
+  /** What a step says as the account stands now. */
+  private tell(step: Step, out: Output[]): void {
+    const known = this.known[step.id];
+    if (known === undefined) return;
+    const explained = this.ledger.explanationOf(step);
+    const chainWork = explained.some(({ kind }) => kind.startsWith('chain-'));
+    const fits = wholePitches(this.conveyor, step.takeup, step.moveMm, this.elongationBefore(step));
+    const finding = stepFinding(this.conveyor, step, step.whileRunning && !chainWork ? 0 : fits, explained, known.knownMs);
+    if (explained.length > 0) out.push({ ...finding, state: 'explained' });
+    else if (known.by !== null) out.push({ ...finding, state: 'rejected', by: known.by });
+    else out.push(finding);
+  }
+
+  /** Does something to the account, and tells the steps anew that it explains, or no longer does. */
+  retelling(work: () => void, out: Output[]): void {
+    const before = this.explanations();
+    work();
+    const after = this.explanations();
+    for (const step of this.ledger.allSteps) if (before.get(step.id) !== after.get(step.id)) this.tell(step, out);
+  }
+
+  private explanations(): ReadonlyMap<string, string> {
+    return new Map(this.ledger.allSteps.map((step) => [step.id, JSON.stringify(this.ledger.explanationOf(step))]));
+  }
+
+  /** Whether a finding is open, so that a person may reject what it suggests. */
+  mayReject(id: string): boolean {
+    return this.known[id]?.by === null && this.ledger.unexplained.some((step) => step.id === id);
+  }
+
+  /** A person says that a step is not what the finding suggests. It stays unexplained until an entry says what it was. */
+  reject(id: string, by: string, out: Output[]): void {
+    const step = this.ledger.allSteps.find((candidate) => candidate.id === id);
+    if (step === undefined || !this.mayReject(id)) return;
+    this.known[id] = { knownMs: this.known[id]?.knownMs ?? step.toMs, by };
+    this.tell(step, out);
+  }
+
+  private elongationBefore(step: Step): number {
+    const before = this.histories[step.takeup]?.all.findLast((record) => record.toMs <= step.fromMs);
+    const elongation = before ? this.ledger.figures(step.takeup, before).elongation : NaN;
+    return Number.isFinite(elongation) ? elongation : this.conveyor.chain.wearAtReferencePct / 100;
+  }
+
+  private nameOf(index: number): string {
+    return `${this.conveyor.id}-${this.conveyor.takeups[index]?.id ?? ''}`;
+  }
+
+  save(): StepDeskSaved {
+    return { jumps: this.jumps, known: this.known };
+  }
+}
