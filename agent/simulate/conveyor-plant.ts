@@ -25,7 +25,7 @@ export interface ConveyorPlantSaved {
 }
 
 /** Slow things go in straight lines for so long at most; the grid lies on the clock, so cutting time elsewhere changes nothing. */
-const GRID_MS = 60_000;
+const GRID_MS = 300_000;
 const HOUR_MS = 3600_000;
 
 /** One conveyor of the plant as time passes: segment by segment, with work and troubles in between. */
@@ -49,7 +49,7 @@ export class ConveyorPlant {
     saved: ConveyorPlantSaved | undefined,
   ) {
     const { seed, afterMs } = settings;
-    this.plan = new ShiftPlan(scenario.shifts, standstills(scenario), timezone, seed, conveyor.id);
+    this.plan = new ShiftPlan(scenario.shifts, [...scenario.shifts.forced, ...standstills(scenario)], timezone, seed, conveyor.id);
     this.timetable = new Timetable(scenario);
     this.physics = new ChainPhysics(conveyor, scenario, this.plan, seed);
     this.truthDays = new TruthDays(conveyor, saved?.truth);

@@ -35,7 +35,7 @@ export class ShiftPlan {
   private readonly stream: number;
   private days: PlantDay[] = [];
 
-  /** @param forced - standstills for work and the like, on top of the scenario's own; the last one holds */
+  /** @param forced - stretches in which it runs or stands whatever the shifts say; the last one holds */
   constructor(
     private readonly shifts: ShiftScenario,
     private readonly forced: readonly ForcedStretch[],

@@ -9,6 +9,8 @@ import { trueFigures } from './truth-days.js';
 import type { TruthDay, TruthNow } from './truth.js';
 
 const DAY_MS = 86_400_000;
+/** What is further off than a hundred years is never. */
+const HORIZON_DAYS = 36_525;
 /** Points along the chain's way at which the to-and-fro is looked at, and how far apart, in loops: no wave comes round in step with them. */
 const POINTS = 2000;
 const APART = 0.618_033_988_749_895 / 50;
@@ -32,7 +34,10 @@ export function truthNow(
   const perDay = wearPerDay(scenario, state, lasting);
   const travelMmPerDay = perDay * loopMm * travelShare(conveyor, index, state, loopMm);
   const usualMm = lastDay?.positionMm ?? figures.positionMm;
-  const after = (left: number, rate: number): number | null => (left > 0 && rate > 0 ? state.timeMs + (left / rate) * DAY_MS : null);
+  const after = (left: number, rate: number): number | null => {
+    const days = left / rate;
+    return left > 0 && days < HORIZON_DAYS ? Math.round(state.timeMs + days * DAY_MS) : null;
+  };
   return {
     conveyor: conveyor.id,
     takeup: takeup.id,

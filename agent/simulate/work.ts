@@ -20,6 +20,14 @@ export type WorkRecord =
 export const RIGHTLY: WorkRecord = Object.freeze({ how: 'rightly' });
 export const NEVER: WorkRecord = Object.freeze({ how: 'never' });
 
+/** An entry without what the calendar and the place fill in. */
+type Job = WorkEntry extends infer Entry ? (Entry extends WorkEntry ? Omit<Entry, 'timeMs' | 'conveyor'> : never) : never;
+
+/** A piece of work on a conveyor, by its id. */
+export function workOn(conveyor: string, timeMs: number, job: Job, record: WorkRecord = RIGHTLY): PlantWork {
+  return { entry: { ...job, conveyor, timeMs }, record };
+}
+
 const MINUTE_MS = 60_000;
 
 /** The conveyor stands for the work: from when before it to when after it. Looking, greasing and writing need no stop. */
