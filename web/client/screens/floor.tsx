@@ -50,7 +50,6 @@ export function FloorScreen() {
   return (
     <section class="floor" data-room={roomFor(total)}>
       <Tools total={total} />
-      <SiteAlarms />
       {found.value.length === 0 ? <p class="nothing">No take-up is known by “{query.value}”.</p> : <Rows />}
     </section>
   );
@@ -110,6 +109,7 @@ function Tools({ total }: { readonly total: number }) {
   return (
     <div class="tools">
       <h1>{summary(total)}</h1>
+      <SiteAlarms />
       {total > 3 ? (
         <>
           <label class="search">
