@@ -15,6 +15,7 @@ export const OWNERS: Readonly<Record<string, readonly string[]>> = {
   aedes: ['broker/'],
   'aedes-persistence-level': ['broker/'],
   'better-sqlite3': ['agent/store/'],
+  'classic-level': ['broker/'],
   'chart.js': ['web/client/'],
   fastify: ['web/server/'],
   mqtt: ['agent/io/', 'web/server/'],

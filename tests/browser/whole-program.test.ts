@@ -1,0 +1,141 @@
+import { execFileSync, spawn, type ChildProcess } from 'node:child_process';
+import { once } from 'node:events';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { ensureMosquitto } from '../../.scripts/mosquitto.mjs';
+import { launchChromium, openPage } from './chromium.js';
+
+const MAIN = fileURLToPath(new URL('../../dist/agent/main.js', import.meta.url));
+
+const SITE = `
+site: { id: works, name: Alder Point Cookware, timezone: Europe/Oslo, units: metric }
+conveyors:
+  - id: enamel
+    name: Enamel furnace line
+    chain: { pitch_mm: 76.2, pitches: 3200, repeat_pitches: 2, wear_limit_pct: 2 }
+    takeups:
+      - id: tu1
+        location: column C14
+        wrap_deg: 180
+        stroke_mm: 230
+        spring: { free_mm: 460, rate_n_per_mm: 9.5, solid_mm: 190, clearance_mm: 16, per_side: 1 }
+        reference: { at: 2026-01-05T06:00:00Z, position_mm: 40 }
+        sides:
+          left: { set: { at: 2026-01-05T06:00:00Z, position_mm: 40, spring_mm: 250 } }
+          right: { set: { at: 2026-01-05T06:00:00Z, position_mm: 40, spring_mm: 250 } }
+`;
+
+interface Running {
+  readonly process: ChildProcess;
+  readonly url: string;
+  readonly password: string;
+  readonly port: string;
+}
+
+let folder: string;
+let publisher: string;
+let browser: Browser;
+let page: Page;
+let running: Running;
+
+beforeAll(async () => {
+  const mosquitto = await ensureMosquitto();
+  if ('fault' in mosquitto) throw new Error(mosquitto.fault);
+  publisher = mosquitto.publisher;
+  folder = mkdtempSync(join(tmpdir(), 'takeline-whole-'));
+  writeFileSync(join(folder, 'site.yaml'), SITE);
+  browser = await launchChromium();
+  running = await start();
+  page = await openPage(browser, running.url, { width: 1920, height: 1080 });
+  await page.getByLabel('Name').fill('engineer');
+  await page.getByLabel('Password').fill(running.password);
+  await page.getByRole('button', { name: 'Sign in' }).click();
+  await page.getByText('Enamel furnace line').first().waitFor();
+});
+afterAll(async () => {
+  await browser.close();
+  running.process.kill('SIGKILL');
+  rmSync(folder, { recursive: true, force: true });
+});
+
+/** Starts the program as it is built, and reads where it says to look and how to sign in. */
+async function start(): Promise<Running> {
+  const args = ['up', '--site', join(folder, 'site.yaml'), '--data', join(folder, 'data')];
+  const child = spawn(process.execPath, [MAIN, ...args, '--port', '0', '--mqtt-port', '0', '--ws-port', '0'], {
+    stdio: ['ignore', 'pipe', 'inherit'],
+  });
+  let said = '';
+  child.stdout.setEncoding('utf8');
+  for await (const text of child.stdout as AsyncIterable<string>) {
+    said += text;
+    if (said.includes('Stop with Ctrl-C')) break;
+  }
+  const [, url = ''] = /Pages: +(\S+)/.exec(said) ?? [];
+  const [, port = ''] = /Broker: +mqtt:\/\/[^:]+:(\d+)/.exec(said) ?? [];
+  const [, password = ''] = /password (\S+)/.exec(said) ?? [];
+  return { process: child, url, password, port };
+}
+
+/** Publishes with the real mosquitto_pub, signed in as a sensor; each payload a message of its own. */
+function publish(side: 'left' | 'right', ...payloads: string[]): void {
+  const password = readFileSync(join(folder, 'data/secrets/sensor.txt'), 'utf8').trim();
+  const to = ['-h', '127.0.0.1', '-p', running.port, '-u', 'sensor', '-P', password, '-q', '1', '-l'];
+  execFileSync(publisher, [...to, '-t', `takeline/works/in/enamel/tu1/${side}/position`], { input: `${payloads.join('\n')}\n` });
+}
+
+/** Where the left half of the carriage is drawn, as a share of the stroke. */
+async function drawnAt(): Promise<number> {
+  const [rail, carriage] = await Promise.all([
+    page.locator('.rail').first().boundingBox(),
+    page.locator('.carriage rect').first().boundingBox(),
+  ]);
+  if (rail === null || carriage === null) return NaN;
+  return (carriage.x + carriage.width / 2 - rail.x) / rail.width;
+}
+
+describe('the whole program, with a real publisher and a real browser', () => {
+  it('draws the carriage where the reading says, within a second of it', async () => {
+    publish('left', '92');
+    publish('right', '92');
+    await expect.poll(drawnAt, { timeout: 5000, interval: 20 }).toBeCloseTo(92 / 230, 2);
+    publish('left', '150');
+    await expect.poll(drawnAt, { timeout: 1000, interval: 20 }).toBeCloseTo(150 / 230, 2);
+  });
+
+  it('counts a payload that is no reading, and draws the carriage where it was', async () => {
+    publish('left', 'garbage', '{"value":"near the end"}', '{}');
+    publish('right', '92');
+    expect(await drawnAt()).not.toBeNaN();
+    await expect.poll(() => page.locator('.row').first().innerText(), { timeout: 3000 }).toMatch(/unknown|fault/i);
+  });
+
+  it('raises the alarm when the carriage has stood at the end of its stroke for ten seconds', async () => {
+    const now = Date.now();
+    const seconds = Array.from({ length: 20 }, (_, second) => JSON.stringify({ value: 222, time: now + second * 1000 }));
+    publish('left', ...seconds);
+    publish('right', ...seconds);
+    await expect.poll(() => page.locator('.row').first().innerText(), { timeout: 2000 }).toContain('Travel nearly used up');
+    await page.getByRole('link', { name: /Alarms/ }).click();
+    await page.getByText('The carriage is almost at its outer stop').first().waitFor();
+  });
+
+  it('ends within two seconds on SIGTERM, and stands by what it knew when it is started again within three', async () => {
+    const begun = performance.now();
+    running.process.kill('SIGTERM');
+    const [code] = (await once(running.process, 'exit')) as [number | null];
+    expect(code).toBe(0);
+    expect(performance.now() - begun).toBeLessThan(2000);
+    await page
+      .getByText(/connection|not connected|no longer live/i)
+      .first()
+      .waitFor();
+
+    running = await start();
+    await page.goto(running.url);
+    await page.getByText('Travel nearly used up').first().waitFor();
+  });
+});
