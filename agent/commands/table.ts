@@ -5,6 +5,7 @@ import type { Command } from './command.js';
 import { planCommand } from './plan.js';
 import { recordCommand } from './record.js';
 import { replayCommand } from './replay.js';
+import { simulateCommand } from './simulate.js';
 import { upCommand } from './up.js';
 import { webCommand } from './web.js';
 
@@ -18,4 +19,5 @@ export const COMMANDS: readonly Command[] = Object.freeze([
   replayCommand,
   planCommand,
   recordCommand,
+  simulateCommand,
 ]);
