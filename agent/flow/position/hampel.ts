@@ -16,9 +16,12 @@ const FEWEST = 5;
  * The MAD of seven readings is a poor estimate of noise: the bare rule flags several per cent of good readings. So the
  * threshold never falls below k times this much of the noise seen over the last hundreds of readings.
  */
-const NOISE_FLOOR = 1.5;
+const NOISE_FLOOR = 1.2;
 const NOISE_MEMORY = 256;
-/** A conveyor that starts breathes more than one that stands: what the last readings show counts at once where it is more. */
+/**
+ * A conveyor that starts breathes more than one that stands, and few readings a breath lie far from their median though they bend little:
+ * what the last readings show of either counts at once where it is more.
+ */
 const RECENT_MEMORY = 16;
 /** A sensor is hardly coarser than this: a larger first step of a signal that never moved is no resolution, it may be a spike. */
 const COARSEST_LEARNT = 1;
@@ -171,7 +174,7 @@ export class HampelFilter {
     }
     this.judged++;
     this.noise += (quick - this.noise) / Math.min(this.judged, NOISE_MEMORY);
-    this.recent += (quick - this.recent) / Math.min(this.judged, RECENT_MEMORY);
+    this.recent += ((spike ? quick : Math.max(off, quick)) - this.recent) / Math.min(this.judged, RECENT_MEMORY);
     return spike;
   }
 
