@@ -54,6 +54,14 @@ describe('the table of alarms', () => {
     }
   });
 
+  it('has the greater of two rows over one measure first, so that the lesser rests under it', () => {
+    const order = ALARM_DEFINITIONS.map(({ key }) => key);
+    for (const { key, measure, under } of ALARM_DEFINITIONS) {
+      if (under !== null && definitionOf(under).measure === measure) expect(order.indexOf(under)).toBeLessThan(order.indexOf(key));
+    }
+    expect(order.indexOf('spring-solid')).toBeLessThan(order.indexOf('spring-near-solid'));
+  });
+
   it('rests all of a take-up while a service is open on it, but the alarms of signals and of the agent', () => {
     const awake = ALARM_DEFINITIONS.filter(({ restsInService }) => !restsInService).map(({ key }) => key);
     expect(awake.sort()).toEqual(['agent-silent', 'signal-doubtful', 'signal-fault', 'signal-lost']);
