@@ -18,7 +18,8 @@ const BY_TROUBLE: Readonly<Record<TruthFault['kind'], readonly Key[]>> = {
   'guide-dragging': ['skew-growing', 'carriage-skew'],
   'spring-relaxing': [],
   'spring-broken': MOVES,
-  'wear-fast': ['wear-fast'],
+  // While the pace changes, the early date of a forecast is far from the date.
+  'wear-fast': ['wear-fast', 'stroke-date', 'slack-date'],
   'zone-overheats': [],
   'sensor-flat': [...DOUBTED, ...MOVES, 'skew-growing', 'carriage-skew'],
   'sensor-drift': [...DOUBTED, 'skew-growing', 'carriage-skew', 'step-unexplained', 'change-unrecorded'],

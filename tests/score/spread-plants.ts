@@ -1,9 +1,9 @@
 import { scenarioWith } from '../../agent/simulate/default-scenario.js';
 import { even, streamOf } from '../../agent/simulate/hash-noise.js';
 import { leastSquares } from '../flow/trend/least-squares.js';
-import { at, lineSite } from './line-site.js';
+import { at, DAY_MS, lineSite } from './line-site.js';
 import type { ScorePlant } from './plant.js';
-import { runPlant } from './run-plant.js';
+import { runPlant, type PlantRun } from './run-plant.js';
 import { removal } from './works.js';
 
 /** Of the naive reading's interval: Student's t of a least-squares slope. */
@@ -16,6 +16,8 @@ export interface Held {
   /** The interval of the rate holds the true one. */
   readonly rate: boolean;
   readonly naiveRate: boolean;
+  /** …the one at which it really wore over the last eight weeks, with the load as it came. */
+  readonly worn: boolean;
   readonly off: number;
 }
 
@@ -41,7 +43,7 @@ function spreadPlant(index: number): ScorePlant {
     site,
     {
       line: {
-        wear: { pctPer1000Hours: between(4, 0.04, 0.14) },
+        wear: { pctPer1000Hours: Math.min(between(4, 0.04, 0.14), fastest(pitches, hours)) },
         shifts: { week: [shift, shift, shift, shift, shift, even(stream, 32 * index + 5) < 0.4 ? shift : [], []] },
         load: {
           weekSpread: between(6, 0.02, 0.1),
@@ -68,13 +70,22 @@ function spreadPlant(index: number): ScorePlant {
   };
 }
 
+/** So fast that a chain of so many pitches moves its carriage by 110 mm: no stop is reached, no spring goes slack. */
+function fastest(pitches: number, hoursADay: number): number {
+  const hours = (hoursADay * DAYS * 6) / 7;
+  return (100_000 * 110 * 2) / (hours * pitches * 76.2);
+}
+
 /** Runs one of them and looks at the end whether its intervals hold. */
 export function heldBy(plant: ScorePlant): Held {
   const run = runPlant(plant);
   const last = run.seen.at(-1);
   const rate = last?.trend.elongationPctPerDay;
   const truth = last?.now.elongationPctPerDay ?? NaN;
-  const days = run.naive.slice(-60);
+  const worn = wornPctPerDay(run);
+  // The sixty days that the trend looks at.
+  const from = (run.naive.at(-1)?.dayNumber ?? 0) - 60;
+  const days = run.naive.filter(({ dayNumber }) => dayNumber > from);
   const naive = leastSquares(
     days.map(({ dayNumber }) => dayNumber),
     days.map(({ elongationPct }) => elongationPct),
@@ -83,7 +94,18 @@ export function heldBy(plant: ScorePlant): Held {
   return {
     id: plant.id,
     rate: rate !== null && rate !== undefined && rate.low <= truth && truth <= rate.high,
-    naiveRate: naive.low <= truth && truth <= naive.high,
+    worn: rate !== null && rate !== undefined && rate.low <= worn && worn <= rate.high,
+    naiveRate: naive.low <= worn && worn <= naive.high,
     off: (rate?.value ?? NaN) / truth - 1,
   };
+}
+
+const WHOLE_WEEKS_DAYS = 56;
+
+function wornPctPerDay({ truth }: PlantRun): number {
+  const last = truth.days.at(-1);
+  const endMs = Date.parse(last?.date ?? '');
+  const first = truth.days.findLast(({ date }) => Date.parse(date) <= endMs - WHOLE_WEEKS_DAYS * DAY_MS);
+  if (last === undefined || first === undefined) return NaN;
+  return (last.elongationPct - first.elongationPct) / WHOLE_WEEKS_DAYS;
 }

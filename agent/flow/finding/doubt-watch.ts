@@ -16,6 +16,7 @@ export interface DoubtWatchSaved {
   readonly flatMs: number;
   readonly flatSinceMs: number | null;
   readonly noises: readonly number[];
+  readonly owns: readonly number[];
   readonly noisy: number;
   readonly up: boolean;
 }
@@ -30,6 +31,8 @@ export interface DoubtSample {
   readonly otherRangeMm: number;
   /** Spread of the readings about their local median. */
   readonly noiseMm: number;
+  /** Spread of the noise while the conveyor stands; NaN where it is not known. */
+  readonly stillMm: number;
 }
 
 export interface Doubt {
@@ -46,6 +49,8 @@ export class DoubtWatch {
   private flatMs: number;
   private flatSinceMs: number;
   private noises: number[];
+  /** What the side scattered beyond the other, window by window: play and rods make it more than noise. */
+  private owns: number[];
   private noisy: number;
   private up: boolean;
 
@@ -53,6 +58,7 @@ export class DoubtWatch {
     this.flatMs = saved?.flatMs ?? 0;
     this.flatSinceMs = saved?.flatSinceMs ?? NaN;
     this.noises = [...(saved?.noises ?? [])];
+    this.owns = [...(saved?.owns ?? [])];
     this.noisy = saved?.noisy ?? 0;
     this.up = saved?.up ?? false;
   }
@@ -63,11 +69,16 @@ export class DoubtWatch {
     if (flat && this.flatMs === 0) this.flatSinceMs = sample.fromMs;
     this.flatMs = flat ? this.flatMs + (sample.toMs - sample.fromMs) : 0;
     const normal = this.noises.length < FEWEST_WINDOWS ? NaN : medianOf(this.noises);
-    const noiseMm = Math.max(sample.noiseMm, ownNoise(sample));
-    const loud = noiseMm > NOISY * normal;
+    const ownMm = ownNoise(sample);
+    const ownNormal = Math.max(medianOf(this.owns), Number.isNaN(sample.stillMm) ? normal : sample.stillMm);
+    const byOwn = ownMm > NOISY * ownNormal && !Number.isNaN(normal);
+    const loud = byOwn || sample.noiseMm > NOISY * normal;
     this.noisy = loud ? this.noisy + 1 : 0;
-    if (!loud && !flat) this.noises = [...this.noises, sample.noiseMm].slice(-NORMAL_WINDOWS);
-    return this.turn({ ...sample, noiseMm }, normal);
+    if (!loud && !flat) {
+      this.noises = [...this.noises, sample.noiseMm].slice(-NORMAL_WINDOWS);
+      this.owns = [...this.owns, ownMm].slice(-NORMAL_WINDOWS);
+    }
+    return byOwn ? this.turn({ ...sample, noiseMm: ownMm }, ownNormal) : this.turn(sample, normal);
   }
 
   private turn(sample: DoubtSample, normal: number): Doubt | undefined {
@@ -88,8 +99,8 @@ export class DoubtWatch {
   }
 
   save(): DoubtWatchSaved {
-    const { flatMs, noises, noisy, up } = this;
-    return { flatMs, flatSinceMs: Number.isNaN(this.flatSinceMs) ? null : this.flatSinceMs, noises, noisy, up };
+    const { flatMs, noises, owns, noisy, up } = this;
+    return { flatMs, flatSinceMs: Number.isNaN(this.flatSinceMs) ? null : this.flatSinceMs, noises, owns, noisy, up };
   }
 }
 

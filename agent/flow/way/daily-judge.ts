@@ -66,7 +66,9 @@ export class DailyJudge {
     const sideTrack = side === 0 ? track.left : track.right;
     const { noiseSpread } = sideTrack.position.hampel;
     const { fromMs, toMs, count } = record;
-    const doubt = this.doubt[index]?.[side].push({ fromMs, toMs, count, rangeMm, otherRangeMm, noiseMm: noiseSpread });
+    // The noise of the mean of two like sensors is 1/√2 of each one's.
+    const stillMm = Math.SQRT2 * track.stillNoiseMm;
+    const doubt = this.doubt[index]?.[side].push({ fromMs, toMs, count, rangeMm, otherRangeMm, noiseMm: noiseSpread, stillMm });
     if (doubt !== undefined) this.tellDoubt(index, side, sideTrack.side.position, doubt, out);
   }
 
