@@ -1,7 +1,7 @@
 /** Where a command writes: lines to standard output and standard error. */
 export interface CommandIo {
-  out(line: string): void;
-  err(line: string): void;
+  readonly out: (line: string) => void;
+  readonly err: (line: string) => void;
 }
 
 /** One command of `takeline`. The table that `takeline --help` is made from lists these. */

@@ -24,7 +24,7 @@ export function parseOptions(name: string, usage: string, args: readonly string[
       allowPositionals: true,
       options: { ...options, help: { type: 'boolean', short: 'h' } },
     });
-    if (values['help'] !== true) return { values: values as Parsed['values'], positionals };
+    if (values['help'] !== true) return { values, positionals };
     for (const line of usage.split('\n')) io.out(line);
     return 0;
   } catch (error) {

@@ -1,5 +1,6 @@
 import { conveyorWith, defaultScenario } from '../simulate/default-scenario.js';
-import type { ConveyorScenario, ForcedStretch, PlantScenario } from '../simulate/scenario.js';
+import type { ForcedStretch } from '../simulate/forced-stretch.js';
+import type { ConveyorScenario, PlantScenario } from '../simulate/scenario.js';
 import type { PlantTruth } from '../simulate/truth.js';
 import type { ZoneOverheats } from '../simulate/trouble.js';
 import type { Conveyor, Site } from '../site/site.js';

@@ -60,11 +60,12 @@ function run(
   pipeline: Pipeline,
   batch: ReadingBatch,
   entries: readonly ServiceEntry[],
-  nextEntry: number,
+  firstEntry: number,
   out: Output[],
   collected: Collector,
 ): number {
   const { count, timeMs, signal, value, line } = batch;
+  let nextEntry = firstEntry;
   let entryMs = entries[nextEntry]?.timeMs ?? Infinity;
   for (let i = 0; i < count; i++) {
     const at = timeMs[i] as number;
@@ -107,7 +108,8 @@ class Collector {
   mark(out: readonly Output[], from: number, timeMs: number, line: number): void {
     for (let i = from; i < out.length; i++) {
       const output = out[i] as Output;
-      if (output.kind === 'reject' && output.reason !== 'spike' && output.timeMs === timeMs) this.rejects.push({ line, reason: output.reason });
+      if (output.kind === 'reject' && output.reason !== 'spike' && output.timeMs === timeMs)
+        this.rejects.push({ line, reason: output.reason });
     }
   }
 
@@ -141,7 +143,9 @@ class Collector {
   }
 
   result(site: Site): Omit<ReplayResult, 'pipeline' | 'readings'> {
-    const order = new Map(site.conveyors.flatMap(({ id, takeups }) => takeups.map((takeup) => `${id} ${takeup.id}`)).map((name, index) => [name, index]));
+    const order = new Map(
+      site.conveyors.flatMap(({ id, takeups }) => takeups.map((takeup) => `${id} ${takeup.id}`)).map((name, index) => [name, index]),
+    );
     const place = ({ conveyor, takeup }: SettledDayOutput): number => order.get(`${conveyor} ${takeup}`) ?? 0;
     return {
       firstMs: this.firstMs,

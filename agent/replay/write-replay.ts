@@ -23,7 +23,10 @@ export async function writeReplay(result: ReplayResult, folder: string): Promise
     for (const [name, lines] of files) await writeLines(join(folder, name), lines);
   } catch (error) {
     const reason = error instanceof Error ? error.message : String(error);
-    throw new TakelineFault('replay-not-written', `${folder}: the results cannot be written (${reason}); choose another folder with --out, or make room.`);
+    throw new TakelineFault(
+      'replay-not-written',
+      `${folder}: the results cannot be written (${reason}); choose another folder with --out, or make room.`,
+    );
   }
 }
 

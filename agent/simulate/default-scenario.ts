@@ -56,7 +56,7 @@ const SENSORS: SensorScenario = Object.freeze({
 const TRANSPORT: TransportScenario = Object.freeze({ lostShare: 0, doubledShare: 0, lateShare: 0, lateS: 0 });
 
 /** A conveyor that is well: the values that a scenario does not name. */
-export function defaultConveyorScenario(conveyor: Conveyor): ConveyorScenario {
+function defaultConveyorScenario(conveyor: Conveyor): ConveyorScenario {
   const { chain, zones, takeups } = conveyor;
   return {
     speedMPerMin: 4,

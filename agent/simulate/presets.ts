@@ -109,7 +109,9 @@ export const PRESETS: readonly Preset[] = Object.freeze<Preset[]>([
   {
     name: 'chain-caught',
     summary: 'half-way a chain catches while running and pulls the carriage in, for three hours',
-    overrides: troubled((_, at) => [{ kind: 'chain-caught', fromMs: at(0.5), toMs: at(0.5) + 3 * HOUR_MS, chainMmPerMin: 6, mostChainMm: 60 }]),
+    overrides: troubled((_, at) => [
+      { kind: 'chain-caught', fromMs: at(0.5), toMs: at(0.5) + 3 * HOUR_MS, chainMmPerMin: 6, mostChainMm: 60 },
+    ]),
   },
   {
     name: 'chain-slack',

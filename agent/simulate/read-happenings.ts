@@ -5,7 +5,8 @@ import { formatTime, parseTime } from '../units/time.js';
 import type { Fault } from './overlay.js';
 import type { Span } from './presets.js';
 import { readTrouble } from './read-trouble.js';
-import type { BreathingWave, ForcedStretch } from './scenario.js';
+import type { ForcedStretch } from './forced-stretch.js';
+import type { BreathingWave } from './scenario.js';
 import type { PlantTrouble } from './trouble.js';
 import { NEVER, RIGHTLY, type PlantWork, type WorkRecord } from './work.js';
 

@@ -1,3 +1,4 @@
+import type { ForcedStretch } from './forced-stretch.js';
 import type { PlantTrouble } from './trouble.js';
 import type { PlantWork } from './work.js';
 
@@ -53,12 +54,6 @@ export interface ShiftScenario {
   readonly scatterS: number;
   /** Stretches in which it runs, or stands, whatever the shifts say; the last one holds. */
   readonly forced: readonly ForcedStretch[];
-}
-
-export interface ForcedStretch {
-  readonly fromMs: number;
-  readonly toMs: number;
-  readonly running: boolean;
 }
 
 /** How heavily the conveyor is loaded, 1 being usual: by the week, by the day, by the shift. */

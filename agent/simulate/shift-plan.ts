@@ -1,6 +1,7 @@
 import { dayNumberOf, LocalDays } from '../units/local-day.js';
 import { even, streamOf } from './hash-noise.js';
-import type { ForcedStretch, ShiftScenario } from './scenario.js';
+import type { ForcedStretch } from './forced-stretch.js';
+import type { ShiftScenario } from './scenario.js';
 import { unite, within, without, type Stretches } from './stretches.js';
 
 /** A local day as the plant lives it. */

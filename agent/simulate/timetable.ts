@@ -1,5 +1,6 @@
 import { standstillOf, type PlantWork } from './work.js';
-import type { ConveyorScenario, ForcedStretch } from './scenario.js';
+import type { ForcedStretch } from './forced-stretch.js';
+import type { ConveyorScenario } from './scenario.js';
 import { turningPoints, type ChainTrouble, type PlantTrouble, type SignalTrouble } from './trouble.js';
 import type { Lasting } from './lasting.js';
 

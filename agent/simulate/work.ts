@@ -1,5 +1,5 @@
 import type { WorkEntry } from '../contract/service-entry.js';
-import type { ForcedStretch } from './scenario.js';
+import type { ForcedStretch } from './forced-stretch.js';
 
 /** Work that is really done on the plant, and what of it gets into the service log. */
 export interface PlantWork {

@@ -66,7 +66,7 @@ export async function run(args) {
       return rate;
     };
     const agent = async (round) => {
-      const log = { info: () => undefined, warn: () => undefined, error: console.error };
+      const log = { info: () => undefined, warn: () => undefined, error: (line) => process.stderr.write(`${line}\n`) };
       const one = new Agent({ site: read.site, dataDir: join(folder, `agent-${round}`), broker: { url }, clock: { nowMs: () => Date.now() }, log });
       await one.start();
       const rate = await timed(count, () => one.readingCount, publish);

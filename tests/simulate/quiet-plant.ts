@@ -59,7 +59,7 @@ export function siteWith(parts: { readonly chain?: Part; readonly conveyor?: Par
 }
 
 /** Runs day and night, with neither wear, load, weather, breathing nor noise: what moves is what the test moves. */
-export const QUIET: ConveyorOverrides = {
+const QUIET: ConveyorOverrides = {
   wear: { pctPer1000Hours: 0, runInTimes: 1, dryShare: 0 },
   shifts: { week: Array.from({ length: 7 }, () => [[0, 1440]] as const), stopsPerHour: 0, scatterS: 0 },
   load: { week: [0, 0, 0, 0, 0, 0, 0], weekSpread: 0, daySpread: 0, shiftSpread: 0, chainMm: 0 },
@@ -69,7 +69,7 @@ export const QUIET: ConveyorOverrides = {
   takeups: { tu1: { skewMm: 0 }, tu2: { skewMm: 0 } },
 };
 
-export function quietScenario(site: Site, over: ConveyorOverrides = {}): PlantScenario {
+function quietScenario(site: Site, over: ConveyorOverrides = {}): PlantScenario {
   const base = defaultScenario(site);
   return {
     ...base,

@@ -29,7 +29,7 @@ export class Ledger {
   private readonly entries: ServiceEntry[];
   private readonly captured: Map<string, number>;
   private readonly anchors: Map<string, Anchor>;
-  private steps: Step[];
+  private readonly steps: Step[];
   private chain: ChainEra[] = [];
   private sides: (readonly [SideEra[], SideEra[]])[] = [];
   private open: Step[] = [];

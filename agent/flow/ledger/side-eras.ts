@@ -30,7 +30,7 @@ export function sideEras(takeup: Takeup, side: SideName, entries: readonly Place
       eras.push({ ...last, fromMs: atMs, set: next });
     } else if (entry.kind === 'spring-replaced') {
       eras.push({ ...last, fromMs: atMs, spring: entry.spring, set: { positionMm: sideMm, springMm: entry.springMm } });
-    } else if (entry.kind === 'sensor-rezeroed') {
+    } else {
       const shift = Number.isFinite(anchor?.sideMm) ? entry.positionMm - sideMm : 0;
       const moved = { ...last.set, positionMm: last.set.positionMm + shift };
       eras.push({ ...last, fromMs: atMs, set: moved, shiftMm: last.shiftMm + shift });

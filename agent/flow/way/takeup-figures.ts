@@ -1,4 +1,4 @@
-import type { Figure, TrendNow } from '../../contract/messages.js';
+import type { Figure } from '../../contract/messages.js';
 import { unknown, type UnknownReason } from '../../units/unknown.js';
 import type { ConveyorWay } from './conveyor-way.js';
 import type { TakeupTrack } from '../takeup/takeup-track.js';
@@ -73,13 +73,3 @@ export function whyPositionUnknown(track: TakeupTrack): UnknownReason | undefine
 export function figure(value: number, reason: UnknownReason | undefined): Figure {
   return Number.isNaN(value) ? unknown(reason ?? 'not-settled') : value;
 }
-
-/** A trend of which nothing is known yet. */
-export const NO_TREND: TrendNow = Object.freeze({
-  elongationPctPerDay: null,
-  travelMmPerDay: null,
-  strokeOut: null,
-  springSlack: null,
-  wearLimit: null,
-  why: 'No day has settled values yet.',
-});

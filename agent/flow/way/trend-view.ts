@@ -11,7 +11,6 @@ import type { SharingTakeup } from '../trend/travel.js';
 import { wearFast, type WearCompared } from '../trend/wear-fast.js';
 import type { WearDay } from '../trend/wear-day.js';
 import { wearTrend } from '../trend/wear-trend.js';
-import { NO_TREND } from './takeup-figures.js';
 
 /** The trend of a take-up, and what the daily alarms look at. NaN where there is no such figure. */
 export interface TrendView {
@@ -20,6 +19,16 @@ export interface TrendView {
   readonly slackDays: number;
   readonly wear: WearCompared | undefined;
 }
+
+/** A trend of which nothing is known yet. */
+const NO_TREND: TrendNow = Object.freeze({
+  elongationPctPerDay: null,
+  travelMmPerDay: null,
+  strokeOut: null,
+  springSlack: null,
+  wearLimit: null,
+  why: 'No day has settled values yet.',
+});
 
 export const NO_VIEW: TrendView = Object.freeze({ trend: NO_TREND, strokeOutDays: NaN, slackDays: NaN, wear: undefined });
 
