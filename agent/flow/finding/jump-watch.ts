@@ -50,19 +50,19 @@ export class JumpWatch {
     this.samples.forgetBefore(timeMs);
     // A drive that trips within seconds may stand already when the move is first read: what counts is that it ran when last read.
     const ran = ranForMs >= MINUTE_MS;
-    const turn = this.onset ? this.follow(timeMs, mm, this.onset) : this.look(timeMs, mm, ran || this.ranAtLast);
+    let turn: JumpTurn | undefined;
+    if (this.onset) turn = this.follow(timeMs, mm, this.onset);
+    else this.look(timeMs, mm, ran || this.ranAtLast);
     this.ranAtLast = ran;
     this.samples.push(timeMs, mm);
     return turn ?? this.calm(timeMs, mm);
   }
 
-  private look(timeMs: number, mm: number, beganRunning: boolean): undefined {
+  private look(timeMs: number, mm: number, beganRunning: boolean): void {
     const { samples } = this;
-    if (!beganRunning || samples.size < 3) return undefined;
-    if (!samples.mayBeOff(mm, this.moveMm)) return undefined;
+    if (!beganRunning || samples.size < 3 || !samples.mayBeOff(mm, this.moveMm)) return;
     const baseMm = samples.median();
     if (Math.abs(mm - baseMm) >= this.moveMm) this.onset = { atMs: timeMs, baseMm, during: [mm] };
-    return undefined;
   }
 
   private follow(timeMs: number, mm: number, onset: { atMs: number; baseMm: number; during: number[] }): JumpTurn | undefined {
