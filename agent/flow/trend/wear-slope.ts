@@ -1,7 +1,8 @@
+import { medianOf } from '../../units/quantile.js';
 import { normalQuantile } from './distributions.js';
 import { theilSen } from './theil-sen.js';
 import type { Interval, WearDay } from './wear-day.js';
-import { widenedSlope } from './widened-slope.js';
+import { widenedSlope, type DailyPoint } from './widened-slope.js';
 
 /** Wear of one window of days. Elongation as a ratio. */
 export interface WearSlope {
@@ -39,10 +40,11 @@ export function wearSlope(days: readonly WearDay[], confidence: number): WearSlo
   if (line === undefined) return undefined;
   const perDayFactor = hours ? hoursPerDay(days, hours) : 1;
   const heat = normalQuantile((1 + confidence) / 2) * HEAT_ERROR * Math.abs(heatDrift(days, x, confidence));
+  const wander = normalQuantile((1 + confidence) / 2) * rateWander(points, line.slope);
   const perX: Interval = {
     value: line.slope,
-    low: line.slope - Math.hypot(line.slope - line.low, heat),
-    high: line.slope + Math.hypot(line.high - line.slope, heat),
+    low: line.slope - Math.hypot(line.slope - line.low, heat, wander),
+    high: line.slope + Math.hypot(line.high - line.slope, heat, wander),
   };
   return {
     perDay: { value: perX.value * perDayFactor, low: perX.low * perDayFactor, high: perX.high * perDayFactor },
@@ -89,6 +91,31 @@ function hoursPerDay(days: readonly WearDay[], hours: readonly number[]): number
   }
   const ran = (hours[last] as number) - (hours[0] as number);
   return ran > 0 ? ran / (lastDay - (days[0] as WearDay).dayNumber) : 0;
+}
+
+/** Fewer weeks tell nothing of how they differ. */
+const FEWEST_WEEKS = 5;
+
+/**
+ * How far the mean rate may be off because the rate itself goes by the week, as load does: one standard deviation, per unit of x. From
+ * the steps between the middles of the weeks: scatter of the values makes neighbouring steps opposite, a changing rate does not, so their
+ * variance and twice their first autocovariance leave the rate's own variance (the long-run variance of Newey & West 1987, one lag).
+ */
+function rateWander(points: readonly DailyPoint[], slope: number): number {
+  const first = points[0]?.day ?? NaN;
+  const weeks = new Map<number, number[]>();
+  for (const { day, x, y } of points) {
+    const week = Math.floor((day - first) / WEEK_DAYS);
+    weeks.set(week, [...(weeks.get(week) ?? []), y - slope * x]);
+  }
+  const middles = [...weeks.values()].map(medianOf);
+  if (middles.length < FEWEST_WEEKS) return 0;
+  const steps = middles.slice(1).map((middle, i) => middle - (middles[i] as number));
+  const variance = steps.reduce((sum, step) => sum + step * step, 0) / steps.length;
+  const together = steps.slice(1).reduce((sum, step, i) => sum + step * (steps[i] as number), 0) / steps.length;
+  const span = (points[points.length - 1] as DailyPoint).x - (points[0] as DailyPoint).x;
+  // A step's own spread over the root of their number is that of their mean; a week is its share of the span.
+  return (Math.sqrt(Math.max(0, variance + 2 * together)) * Math.sqrt(steps.length)) / span;
 }
 
 function heatDrift(days: readonly WearDay[], x: readonly number[], confidence: number): number {
