@@ -1,4 +1,3 @@
-import type { AlarmKey } from '../../agent/flow/alarm-key.js';
 import type { AlarmOutput, FindingOutput } from '../../agent/flow/output.js';
 import type { TruthDay } from '../../agent/simulate/truth.js';
 import { DAY_MS } from './line-site.js';
@@ -82,7 +81,7 @@ export function falseAlarms(run: PlantRun): FalseAlarm[] {
   const alarms = run.alarms
     .filter(({ change }) => change === 'raised')
     .filter((alarm) => !justifiedBy(run, alarm.alarm, alarm.timeMs, alarm.timeMs))
-    .map((alarm) => ({ timeMs: alarm.timeMs, key: alarm.alarm as AlarmKey, text: numbers(alarm) }));
+    .map((alarm) => ({ timeMs: alarm.timeMs, key: alarm.alarm, text: numbers(alarm) }));
   const findings = run.findings
     .map(({ first }) => first)
     .filter(({ finding, fromMs, toMs }) => !justifiedBy(run, finding, fromMs, toMs))

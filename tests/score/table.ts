@@ -1,8 +1,8 @@
 import type { PlantScore } from './plant-score.js';
 import type { Held } from './spread-plants.js';
 
-export const BEGIN = '<!-- score -->';
-export const END = '<!-- /score -->';
+const BEGIN = '<!-- score -->';
+const END = '<!-- /score -->';
 
 /** A row of the table, as it is read back. */
 export interface KeptRow {
@@ -24,7 +24,7 @@ function overall(scores: readonly PlantScore[], held: readonly Held[]): string {
   const years = sum(healthy.map(({ plant }) => plant.days)) / 365.25;
   const troubledYears = sum(troubled.map(({ plant }) => plant.days)) / 365.25;
   const worst = (of: readonly PlantScore[], pick: (score: PlantScore) => number): string => points(Math.max(...of.map(pick)));
-  const near = (offs: readonly number[]): string => `${share(offs.filter((off) => Math.abs(off) <= 0.1).length, offs.length)}`;
+  const near = (offs: readonly number[]): string => share(offs.filter((off) => Math.abs(off) <= 0.1).length, offs.length);
   const spread = (offs: readonly number[]): string => `half within ${percent(middle(offs.map(Math.abs)))}`;
   const rows = [
     [

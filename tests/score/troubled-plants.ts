@@ -13,7 +13,7 @@ export const HOUR = 3600_000;
 export const MINUTE = 60_000;
 
 /** An oven line, cold every morning, warm at work. */
-export const OVEN_LINE = lineSite({ zones: [{ id: 'oven', length_mm: 50000, reference_c: 140, lag_s: 300 }], ambient: true });
+const OVEN_LINE = lineSite({ zones: [{ id: 'oven', length_mm: 50000, reference_c: 140, lag_s: 300 }], ambient: true });
 /** The same, read every ten seconds at the trouble, as a sudden move needs. */
 export function quickLine(takeup: TakeupParts = {}): Site {
   return lineSite({

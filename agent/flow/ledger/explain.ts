@@ -1,5 +1,6 @@
 import type { Conveyor } from '../../site/site.js';
 import type { WorkEntry } from '../../contract/service-entry.js';
+import { carriagePerChainMm } from '../takeup/travel.js';
 import { pitchesOfMove } from './closure.js';
 import { explainsStep } from './placed-entry.js';
 import type { Step } from './window-record.js';
@@ -16,7 +17,7 @@ export interface NamedEntry {
 }
 
 /** How far an entry's time lies outside the stretch in which a step happened; 0 within it. */
-export function distanceMs(step: Step, timeMs: number): number {
+function distanceMs(step: Step, timeMs: number): number {
   return Math.max(0, step.fromMs - timeMs, timeMs - step.toMs);
 }
 
@@ -26,10 +27,9 @@ function concerns(conveyor: Conveyor, step: Step, { entry }: NamedEntry): boolea
 }
 
 /** By how many pitches an entry and the carriage disagree; undefined where the entry says nothing of pitches. */
-export function pitchesApart(conveyor: Conveyor, step: Step, entry: WorkEntry, elongation: number): number | undefined {
+function pitchesApart(conveyor: Conveyor, step: Step, entry: WorkEntry, elongation: number): number | undefined {
   if (entry.kind !== 'chain-removed' && entry.kind !== 'chain-inserted') return undefined;
-  const gain = conveyor.takeups[step.takeup]?.gain ?? NaN;
-  const seen = pitchesOfMove(step.moveMm, conveyor.chain, elongation, gain);
+  const seen = pitchesOfMove(step.moveMm, conveyor.chain, elongation, carriagePerChainMm(conveyor, step.takeup));
   return Math.abs(seen - (entry.kind === 'chain-removed' ? entry.pitches : -entry.pitches));
 }
 
@@ -93,7 +93,7 @@ export function contradictedSteps(
       .filter(({ id }) => stepOf.get(id)?.id === step.id)
       .flatMap(({ entry }) => (entry.kind === 'chain-removed' ? [entry.pitches] : entry.kind === 'chain-inserted' ? [-entry.pitches] : []));
     if (counts.length === 0) return false;
-    const seen = pitchesOfMove(step.moveMm, conveyor.chain, elongation, conveyor.takeups[0]?.gain ?? NaN);
+    const seen = pitchesOfMove(step.moveMm, conveyor.chain, elongation, carriagePerChainMm(conveyor, step.takeup));
     return Math.abs(seen - counts.reduce((sum, count) => sum + count, 0)) > AGREES_PITCHES;
   });
 }
