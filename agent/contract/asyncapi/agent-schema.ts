@@ -1,0 +1,68 @@
+import { Type, type TProperties } from 'typebox';
+import { ALARM_KEYS } from '../../flow/alarm-key.js';
+import type { AgentStatus, AnswerMessage } from '../messages.js';
+import { serviceEntry } from './entry-schema.js';
+import { conveyor, count, text, time, version } from './parts.js';
+import { describing } from './same.js';
+
+export const agentStatus = describing<AgentStatus>()(
+  Type.Object(
+    {
+      version,
+      agent: text('Name of the agent among those of the site.'),
+      site: text('Id of the site.'),
+      running: Type.Boolean({ description: 'False: it has stopped, or the broker says so in its place because it fell silent.' }),
+      time: time('When this was said; in the will, when the agent was started.'),
+      readings: Type.Optional(count('Readings that came in since the start, used or not. Absent in the will.')),
+      rejected: Type.Optional(
+        Type.Record(Type.String(), Type.Number(), {
+          description:
+            'How many of them were not used, by reason: unparsable, out-of-range, spike, late, duplicate, ahead (its time lies ahead of ' +
+            "the agent's clock), kept (retained, without a time of its own), unknown-signal. Absent in the will.",
+        }),
+      ),
+    },
+    { description: 'Whether an agent runs.' },
+  ),
+);
+
+export const answer = describing<AnswerMessage>()(
+  Type.Object(
+    {
+      request: text('Name of the request that is answered.'),
+      ok: Type.Boolean({ description: 'True: it is done, and will be remembered through a power cut.' }),
+      message: text('What was done, or why it was refused, in a sentence.'),
+      detail: Type.Optional(Type.Record(Type.String(), Type.Unknown(), { description: 'More of it. Absent where there is none.' })),
+    },
+    { description: 'The answer to a request.' },
+  ),
+);
+
+function request<Fields extends TProperties>(description: string, fields: Fields) {
+  return Type.Object(
+    {
+      request: Type.String({
+        description:
+          'Names the request; the answer comes under this name. The same request delivered again is done once and answered each time.',
+        pattern: '^[A-Za-z0-9._-]{1,64}$',
+      }),
+      by: Type.String({ description: 'Who asks.', minLength: 1, maxLength: 200, pattern: '\\S' }),
+      ...fields,
+    },
+    { description },
+  );
+}
+
+/** What each verb under `do/` takes. */
+export const REQUESTS = {
+  acknowledge: request('Acknowledges an alarm that waits for it.', {
+    conveyor,
+    takeup: Type.Optional(text('Id of the take-up. Absent where it is the alarm of a signal that belongs to none.')),
+    alarm: Type.Enum([...ALARM_KEYS], { description: 'Key of the alarm.' }),
+    signal: Type.Optional(text("Name of the signal, where it is a signal's alarm.")),
+  }),
+  'service-entry': request('Enters work done.', { entry: serviceEntry }),
+  'reject-finding': request('Says that a finding is not so.', { conveyor, finding: text('Id of the finding.') }),
+};
+
+export type Verb = keyof typeof REQUESTS;
