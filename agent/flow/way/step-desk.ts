@@ -5,6 +5,9 @@ import type { Ledger } from '../ledger/ledger.js';
 import type { Step } from '../ledger/window-record.js';
 import type { Output } from '../output.js';
 
+/** A jump is told when it has lasted so long: the settled window after it may have begun before it was told. */
+const JUMP_LASTS_MS = 60_000;
+
 export interface StepDeskSaved {
   readonly jumps: readonly (Jump | null)[];
   readonly known: Readonly<Record<string, KnownStep>>;
@@ -61,7 +64,11 @@ export class StepDesk {
   private asJump(step: Step): Step {
     const jump = this.jumps[step.takeup];
     const same =
-      jump !== null && jump !== undefined && jump.atMs >= step.fromMs && jump.atMs <= step.toMs && jump.inwards === step.moveMm < 0;
+      jump !== null &&
+      jump !== undefined &&
+      jump.atMs >= step.fromMs &&
+      jump.atMs - JUMP_LASTS_MS <= step.toMs &&
+      jump.inwards === step.moveMm < 0;
     return same ? { ...step, id: jump.id, whileRunning: true } : step;
   }
 
