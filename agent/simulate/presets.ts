@@ -1,4 +1,4 @@
-import { travelPerWear } from '../flow/trend/travel.js';
+import { travelPerWear } from '../flow/takeup/travel.js';
 import type { Conveyor, Site, Takeup } from '../site/site.js';
 import { defaultScenario, conveyorWith, type ConveyorOverrides } from './default-scenario.js';
 import type { ConveyorScenario, PlantScenario, TransportScenario } from './scenario.js';

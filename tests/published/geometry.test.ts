@@ -69,6 +69,6 @@ describe('800 ft of 3 in pitch chain', () => {
 
   it('draws the carriage in by 6 in when 12 in of unworn chain come out', () => {
     expect(drawInMm(4, chain, 0, TURN)).toBeCloseTo(6 * MM_PER_IN, 9);
-    expect(pitchesOfMove(-6 * MM_PER_IN, chain, 0, TURN)).toBeCloseTo(4, 9);
+    expect(pitchesOfMove(-6 * MM_PER_IN, chain, 0, 1 / TURN)).toBeCloseTo(4, 9);
   });
 });

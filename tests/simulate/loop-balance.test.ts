@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { travelPerWear } from '../../agent/flow/trend/travel.js';
+import { travelPerWear } from '../../agent/flow/takeup/travel.js';
 import { reevingGain } from '../../agent/site/reeving-gain.js';
 import { balance, carriageForceN, tensionOfForceN, travelOf, type Carriage, type ChainDemand } from '../../agent/simulate/loop-balance.js';
 

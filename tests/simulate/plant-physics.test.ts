@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { travelPerWear } from '../../agent/flow/trend/travel.js';
+import { travelPerWear } from '../../agent/flow/takeup/travel.js';
 import { workOn } from '../../agent/simulate/work.js';
 import type { Conveyor, Site } from '../../agent/site/site.js';
 import { DAY_MS, HOUR_MS, passTo, positionOf, quietPlant, siteWith, START_MS } from './quiet-plant.js';

@@ -4,6 +4,7 @@ import type { SettledDay } from '../ledger/day-book.js';
 import type { Ledger } from '../ledger/ledger.js';
 import type { WindowRecord } from '../ledger/window-record.js';
 import type { FindingKey, FindingOutput } from '../output.js';
+import { carriagePerChainMm } from '../takeup/travel.js';
 import type { WearCompared } from '../trend/wear-fast.js';
 import type { Doubt } from './doubt-watch.js';
 
@@ -38,8 +39,8 @@ const HEAT_GIVES_SHARE = 0.2;
 
 /** Heat lengthened the chain over a day, and the carriage did not follow. */
 export function stuckByHeat(ledger: Ledger, index: number, records: readonly WindowRecord[], timeMs: number): FindingOutput | undefined {
-  const gain = ledger.conveyor.takeups[index]?.gain ?? NaN;
-  const asked = records.map((record) => ledger.figures(index, record).thermalMm / gain).filter((mm) => !Number.isNaN(mm));
+  const share = carriagePerChainMm(ledger.conveyor, index);
+  const asked = records.map((record) => ledger.figures(index, record).thermalMm * share).filter((mm) => !Number.isNaN(mm));
   if (asked.length < 12) return undefined;
   const askedMm = Math.max(...asked) - Math.min(...asked);
   const means = records.map(({ mean }) => mean);

@@ -3,6 +3,7 @@ import { formatTime } from '../../units/time.js';
 import type { WorkEntry } from '../../contract/service-entry.js';
 import { pitchesOfMove } from '../ledger/closure.js';
 import type { Step } from '../ledger/window-record.js';
+import { carriagePerChainMm } from '../takeup/travel.js';
 import type { FindingKey, FindingOutput } from '../output.js';
 
 /** Within a quarter of a pitch of a whole number, that number is believed (mechanics §7). */
@@ -10,9 +11,8 @@ const QUARTER_PITCH = 0.25;
 
 /** The whole number of pitches, a multiple of the repeat, that a move stands for: positive for chain taken out; 0 where it is none. */
 export function wholePitches(conveyor: Conveyor, takeupIndex: number, moveMm: number, elongation: number): number {
-  const gain = conveyor.takeups[takeupIndex]?.gain ?? NaN;
   const { chain } = conveyor;
-  const seen = pitchesOfMove(moveMm, chain, elongation, gain);
+  const seen = pitchesOfMove(moveMm, chain, elongation, carriagePerChainMm(conveyor, takeupIndex));
   const nearest = Math.round(seen / chain.repeatPitches) * chain.repeatPitches;
   return Math.abs(seen - nearest) <= QUARTER_PITCH ? nearest : 0;
 }

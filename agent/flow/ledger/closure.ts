@@ -41,7 +41,10 @@ export function drawInMm(pitches: number, chain: Chain, elongation: number, gain
   return (pitches * chain.pitchMm * (1 + elongation)) / gain;
 }
 
-/** How many pitches a move of the carriage stands for: positive for chain taken out (the carriage came in). */
-export function pitchesOfMove(moveMm: number, chain: Chain, elongation: number, gain: number): number {
-  return (-moveMm * gain) / (chain.pitchMm * (1 + elongation));
+/**
+ * How many pitches a move of the carriage stands for: positive for chain taken out (the carriage came in).
+ * @param carriagePerChainMm - travel of this carriage per mm of chain: 1/g, less where take-ups share the chain or it stretches
+ */
+export function pitchesOfMove(moveMm: number, chain: Chain, elongation: number, carriagePerChainMm: number): number {
+  return -moveMm / (carriagePerChainMm * chain.pitchMm * (1 + elongation));
 }

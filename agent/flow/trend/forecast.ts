@@ -3,7 +3,7 @@ import { crossing } from './crossing.js';
 import type { NoForecastReason } from './no-forecast.js';
 import { travelToSlackMm, type SpringReserve } from './spring-travel.js';
 import { strokeNeed, type StrokeReserve } from './stroke-reserve.js';
-import { travelPerWear, type SharingTakeup } from './travel.js';
+import { travelPerWear, type SharingTakeup } from '../takeup/travel.js';
 import type { NoTrend, WearTrend } from './wear-trend.js';
 
 /** A day that the trend arrives at, `YYYY-MM-DD`, early ≤ date ≤ late; `late` is null where open-ended. */

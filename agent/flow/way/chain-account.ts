@@ -14,6 +14,7 @@ import type { Output } from '../output.js';
 import type { SettledWindow } from '../position/settle-window.js';
 import type { RunningTrack } from '../takeup/running-track.js';
 import type { TakeupTrack } from '../takeup/takeup-track.js';
+import { carriagePerChainMm } from '../takeup/travel.js';
 import { checksum } from './checksum.js';
 import { DailyJudge, type DailyJudgeSaved } from './daily-judge.js';
 import { StepDesk, type StepDeskSaved } from './step-desk.js';
@@ -111,7 +112,6 @@ export class ChainAccount {
   }
 
   private watchStep(index: number, record: WindowRecord, last: WindowRecord | undefined, out: Output[]): void {
-    const gain = this.conveyor.takeups[index]?.gain ?? NaN;
     const figures = this.ledger.figures(index, record);
     const ran = last ? this.running.ranMsAt(record.fromMs) - this.running.ranMsAt(last.toMs) : 0;
     const gap = last ? record.fromMs - last.toMs : 0;
@@ -130,7 +130,12 @@ export class ChainAccount {
         ),
       );
     const step = watches.push(
-      { fromMs: record.fromMs, toMs: record.toMs, restMm: record.mean - figures.thermalMm / gain, stoodMs },
+      {
+        fromMs: record.fromMs,
+        toMs: record.toMs,
+        restMm: record.mean - figures.thermalMm * carriagePerChainMm(this.conveyor, index),
+        stoodMs,
+      },
       (moveMm) => stoodMs > 0 && wholePitches(this.conveyor, index, moveMm, 0) !== 0,
     );
     if (step) this.takeStep(index, step, record.toMs, out);

@@ -7,7 +7,7 @@ import type { Ledger } from '../ledger/ledger.js';
 import { earliest, forecast, type ForecastKey } from '../trend/forecast.js';
 import { NO_FORECAST_SENTENCES } from '../trend/no-forecast.js';
 import { strokeReachedOn } from '../trend/stroke-reserve.js';
-import type { SharingTakeup } from '../trend/travel.js';
+import { carriagePerChainMm, type SharingTakeup } from '../takeup/travel.js';
 import { wearFast, type WearCompared } from '../trend/wear-fast.js';
 import type { WearDay } from '../trend/wear-day.js';
 import { wearTrend } from '../trend/wear-trend.js';
@@ -87,7 +87,7 @@ export function trendView(ledger: Ledger, index: number, days: readonly SettledD
       strokeMm: takeup.strokeMm,
       positionMm: end.positionMm,
       breathingMm: row.breathingMm,
-      ...heatAhead(takeup.gain, days),
+      ...heatAhead(carriagePerChainMm(conveyor, index), days),
     },
     springs: {
       compressionMm,
@@ -129,7 +129,7 @@ function sharing(ledger: Ledger, index: number, atMs: number): SharingTakeup {
 }
 
 /** Outward travel that heat has still to bring: to the warmest of the last weeks, and from there to the warmest of the season. */
-function heatAhead(gain: number, days: readonly SettledDay[]): { readonly heatToComeMm: number; readonly seasonalMm: number } {
+function heatAhead(perChainMm: number, days: readonly SettledDay[]): { readonly heatToComeMm: number; readonly seasonalMm: number } {
   const last = days.at(-1) as SettledDay;
   const within = (limit: number): SettledDay[] => days.filter(({ endMs }) => last.endMs - endMs <= limit * DAY_MS);
   const recent = within(RECENT_DAYS);
@@ -137,8 +137,8 @@ function heatAhead(gain: number, days: readonly SettledDay[]): { readonly heatTo
   const usual = most(recent.map(({ row }) => row.thermalMm));
   const season = most(within(SEASON_DAYS).map(({ row }) => row.thermalMm));
   return {
-    heatToComeMm: Math.max(0, (hottest - last.row.thermalMm) / gain) || 0,
-    seasonalMm: Math.max(0, (season - usual) / gain) || 0,
+    heatToComeMm: Math.max(0, (hottest - last.row.thermalMm) * perChainMm) || 0,
+    seasonalMm: Math.max(0, (season - usual) * perChainMm) || 0,
   };
 }
 

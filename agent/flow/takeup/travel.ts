@@ -1,3 +1,5 @@
+import type { Conveyor } from '../../site/site.js';
+
 /** What of a take-up decides its share of the chain's lengthening. */
 export interface SharingTakeup {
   /** Reeving gain g. */
@@ -21,4 +23,14 @@ export function travelPerWear(nominalMm: number, stiffnessN: number | undefined,
   const stretch = stiffnessN === undefined ? 0 : nominalMm / stiffnessN;
   const springs = takeups.reduce((sum, { gain, springRateNPerMm }) => sum + gain ** 2 / springRateNPerMm, 0);
   return takeups.map(({ gain, springRateNPerMm }) => gain / springRateNPerMm / (stretch + springs));
+}
+
+/**
+ * Carriage travel of one take-up per mm by which its chain grows, by the springs of the site file, in mm/mm: 1/g for one take-up on a
+ * chain that does not stretch, less where others share the growth or the chain gives way to the springs.
+ */
+export function carriagePerChainMm({ chain, takeups }: Conveyor, index: number): number {
+  const sharing = takeups.map(({ gain, spring }) => ({ gain, springRateNPerMm: 2 * spring.perSide * spring.rateNPerMm }));
+  const stiffnessN = chain.stiffnessKn === undefined ? undefined : chain.stiffnessKn * 1000;
+  return travelPerWear(chain.pitches * chain.pitchMm, stiffnessN, sharing)[index] ?? NaN;
 }

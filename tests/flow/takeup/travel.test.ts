@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { travelPerWear } from '../../../agent/flow/trend/travel.js';
+import { travelPerWear } from '../../../agent/flow/takeup/travel.js';
 
 const NOMINAL_MM = 243_840;
 const one = { gain: 2, springRateNPerMm: 36 };
