@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import { beforeAll, describe, expect, it, onTestFinished } from 'vitest';
 import { openSqliteWriter } from '../../agent/store/sqlite-writer.js';
 import { signalsOf } from '../../agent/site/site.js';
+import { faultsOn } from '../contract/asyncapi-schemas.js';
 import { agentFolder, Ear, HandClock, startAgent, type TestAgent, until } from './agent-plant.js';
 import { agentSite, BEGIN_MS, SITE_TEXT } from './agent-site.js';
 import { keptSessions, type Mosquitto, startMosquitto } from './mosquitto.js';
@@ -189,6 +190,9 @@ describe('an agent that is killed', () => {
     await running.kill();
     // The broker publishes the will of a client that goes without farewell.
     await until(() => expect(ear.status('agent')?.running).toBe(false));
+    expect(ear.heard.filter(({ topic }) => topic.endsWith('/status')).flatMap(({ topic, payload }) => faultsOn(topic, payload))).toEqual(
+      [],
+    );
 
     await start();
     await until(() => expect(ear.status('agent')?.running).toBe(true));
