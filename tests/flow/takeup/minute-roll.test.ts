@@ -4,7 +4,7 @@ import { MinuteRoll } from '../../../agent/flow/takeup/minute-roll.js';
 import { testSite } from '../way/test-site.js';
 import { readPosition, trackOf } from './track.js';
 
-/** Both sides at 41 mm: springs of 251 mm, 69 mm compressed, 18 N/mm; half of both in each strand. */
+/** Both sides at 41 mm: springs of 201 mm, 119 mm compressed, 18 N/mm; half of both in each strand. */
 const TRACK = trackOf(testSite().conveyors[0]!.takeups[0]!);
 readPosition(TRACK.left, 41);
 readPosition(TRACK.right, 41);
@@ -22,9 +22,9 @@ function roll(samples: readonly (readonly [timeMs: number, mm: number, springMm:
 
 describe('a minute of a take-up', () => {
   it('keeps the extremes of its readings, so that a short surge stays to be seen', () => {
-    const quiet = Array.from({ length: 60 }, (_, i) => [i * 1000, 41, 251] as const);
+    const quiet = Array.from({ length: 60 }, (_, i) => [i * 1000, 41, 201] as const);
     const surge = quiet.map(([timeMs, mm, spring], i) =>
-      i === 30 || i === 31 ? ([timeMs, 20, 230] as const) : ([timeMs, mm, spring] as const),
+      i === 30 || i === 31 ? ([timeMs, 20, 180] as const) : ([timeMs, mm, spring] as const),
     );
     expect(roll(surge)).toEqual([
       {
@@ -36,8 +36,8 @@ describe('a minute of a take-up', () => {
         minMm: 20,
         maxMm: 41,
         meanMm: 41 - 42 / 60,
-        springMinMm: 230,
-        tensionN: 18 * 69,
+        springMinMm: 180,
+        tensionN: 18 * 119,
       },
     ]);
   });
