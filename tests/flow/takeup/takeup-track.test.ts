@@ -13,11 +13,11 @@ describe('a take-up with two sides read', () => {
     readPosition(track.left, 48);
     readPosition(track.right, 44);
     expect([track.xMm, track.smoothedMm, track.skewMm]).toEqual([46, 46, 4]);
-    expect([track.left.springMm, track.right.springMm]).toEqual([258, 254]);
-    // 18 N/mm on 62 and 66 mm of compression; half of the sum in each strand.
-    expect(track.carriageForceN).toBeCloseTo(18 * (62 + 66), 9);
-    expect(track.strandTensionN).toBeCloseTo((18 * (62 + 66)) / 2, 9);
-    expect(track.marginToSolidMm).toBe(104);
+    expect([track.left.springMm, track.right.springMm]).toEqual([208, 204]);
+    // 18 N/mm on 112 and 116 mm of compression; half of the sum in each strand.
+    expect(track.carriageForceN).toBeCloseTo(18 * (112 + 116), 9);
+    expect(track.strandTensionN).toBeCloseTo((18 * (112 + 116)) / 2, 9);
+    expect(track.marginToSolidMm).toBe(54);
   });
 
   it('knows nothing of the whole while one side is not known, and says why', () => {
@@ -29,7 +29,7 @@ describe('a take-up with two sides read', () => {
     track.right.positionSampler.loseNow();
     expect([track.xMm, track.strandTensionN, track.right.forceN]).toEqual([NaN, NaN, NaN]);
     expect(track.right.whyPositionUnknown).toBe('signal-lost');
-    expect(track.left.forceN).toBeCloseTo(18 * 62, 9);
+    expect(track.left.forceN).toBeCloseTo(18 * 112, 9);
   });
 });
 
