@@ -3,8 +3,7 @@ import type { Takeup } from '../../../agent/site/site.js';
 import { side, testSite } from '../way/test-site.js';
 import { readPosition, readSpring, trackOf } from './track.js';
 
-const at250 = () => side({ set: { at: '2026-01-05T06:00:00Z', position_mm: 40, spring_mm: 250 } });
-const plain = (): Takeup => testSite({ takeup: { sides: { left: at250(), right: at250() } } }).conveyors[0]!.takeups[0]!;
+const plain = (): Takeup => testSite().conveyors[0]!.takeups[0]!;
 const measured = (): Takeup => testSite({ takeup: { sides: { left: side({ spring: {} }), right: side() } } }).conveyors[0]!.takeups[0]!;
 
 describe('a take-up with two sides read', () => {
