@@ -24,7 +24,7 @@ export class Keeper {
   constructor(
     private readonly store: StoreWriter,
     private readonly pipeline: Pipeline,
-    private readonly publisher: Publisher,
+    private readonly publisher: Pick<Publisher, 'alarms' | 'findings'>,
     private readonly log: Log,
     /** The store takes readings again: what was not acknowledged meanwhile can be asked for anew. */
     private readonly onWell: () => void,
