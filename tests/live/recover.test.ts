@@ -1,0 +1,98 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { describe, expect, it, onTestFinished } from 'vitest';
+import { fingerprintOf, inputOf, recover, stateOf } from '../../agent/live/recover.js';
+import type { Output } from '../../agent/flow/output.js';
+import { Pipeline } from '../../agent/pipeline.js';
+import { signalsOf, type Site } from '../../agent/site/site.js';
+import type { JournalInput } from '../../agent/store/journal.js';
+import { openSqliteWriter } from '../../agent/store/sqlite-writer.js';
+import type { StoreWriter } from '../../agent/store/store.js';
+import { siteOfTwo } from '../contract/sites.js';
+
+const BEGIN_MS = Date.parse('2026-02-02T06:00:00Z');
+const SECONDS = 120;
+const ENTERED_AT = 60;
+
+const ENTRY: JournalInput = {
+  kind: 'service',
+  timeMs: BEGIN_MS + ENTERED_AT * 1000,
+  entry: {
+    ...{ id: 'monday', timeMs: BEGIN_MS, conveyor: 'enamel', kind: 'chain-removed' },
+    body: { time: '2026-02-02T06:00:00Z', conveyor: 'enamel', kind: 'chain-removed', pitches: 40, id: 'monday' },
+  },
+};
+
+async function openStore(site: Site): Promise<StoreWriter> {
+  const dataDir = mkdtempSync(join(tmpdir(), 'takeline-recover-'));
+  const store = await openSqliteWriter({ dataDir, signals: signalsOf(site).map(({ name }) => name) });
+  onTestFinished(async () => {
+    await store.stop();
+    rmSync(dataDir, { recursive: true });
+  });
+  return store;
+}
+
+/** Runs two minutes of a carriage near its stop, journalled as they come; a checkpoint is taken after so many seconds. */
+async function live(site: Site, store: StoreWriter, checkpointAt: number | undefined): Promise<{ pipeline: Pipeline; outputs: Output[] }> {
+  const pipeline = new Pipeline(site);
+  const outputs: Output[] = [];
+  for (let second = 0; second < SECONDS; second++) {
+    const timeMs = BEGIN_MS + second * 1000;
+    if (second === ENTERED_AT) {
+      await store.appendInput(ENTRY);
+      const input = inputOf(ENTRY);
+      if (input) outputs.push(...pipeline.advance(input));
+    }
+    const batch = { count: 2, signal: Int32Array.of(0, 1), timeMs: Float64Array.of(timeMs, timeMs), value: Float64Array.of(222, 221) };
+    await store.appendReadings(batch);
+    for (const i of [0, 1]) pipeline.read(i, timeMs, batch.value[i]!, outputs);
+    if (second === checkpointAt) {
+      await store.writeOutputs({ checkpoint: { seq: store.lastSeq, fingerprint: fingerprintOf(site), state: stateOf(pipeline) } });
+      outputs.length = 0;
+    }
+  }
+  return { pipeline, outputs };
+}
+
+describe('an agent that starts again', () => {
+  it.each([undefined, 0, 30, ENTERED_AT, 90, SECONDS - 1])(
+    'stands where it stood, with the outputs since its checkpoint (taken at second %s) worked out again',
+    async (checkpointAt) => {
+      const site = siteOfTwo();
+      const store = await openStore(site);
+      const { pipeline, outputs } = await live(site, store, checkpointAt);
+      const recovered = await recover(site, store);
+      expect(recovered.pipeline.save()).toEqual(pipeline.save());
+      expect(recovered.outputs).toEqual(outputs);
+      expect(recovered.begunAnew).toEqual([]);
+      expect(recovered.known.has('monday')).toBe((checkpointAt ?? -1) < ENTERED_AT);
+      expect(recovered.recent.admit(1, BEGIN_MS + (SECONDS - 1) * 1000)).toBe(false);
+      expect(recovered.recent.admit(1, BEGIN_MS + SECONDS * 1000)).toBe(true);
+    },
+  );
+
+  it('begins anew the conveyors whose signals have changed in the site file, and only those', async () => {
+    const site = siteOfTwo();
+    const store = await openStore(site);
+    await live(site, store, SECONDS - 1);
+    const [enamel, dryer] = site.conveyors;
+    const changed: Site = { ...site, conveyors: [enamel!, { ...dryer!, takeups: dryer!.takeups.slice(0, 1) }] };
+    const recovered = await recover(changed, store);
+    expect(recovered.begunAnew).toEqual(['dryer']);
+    expect(recovered.pipeline.ways[0]?.account.ledger.eraAt(Infinity).pitches).toBe(3160);
+  });
+
+  it('keeps its state through a change of names and set-points', async () => {
+    const site = siteOfTwo();
+    const store = await openStore(site);
+    const { pipeline } = await live(site, store, SECONDS - 1);
+    const [enamel, ...others] = site.conveyors;
+    const takeups = enamel!.takeups.map((takeup) => ({ ...takeup, location: 'moved', limits: { 'stroke-low': { remaining_mm: 60 } } }));
+    const changed: Site = { ...site, name: 'Renamed', conveyors: [{ ...enamel!, takeups }, ...others] };
+    const recovered = await recover(changed, store);
+    expect(recovered.begunAnew).toEqual([]);
+    expect(recovered.pipeline.save()).toEqual(pipeline.save());
+  });
+});
