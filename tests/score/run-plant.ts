@@ -2,7 +2,8 @@ import { parseServiceEntry } from '../../agent/contract/parse-service-entry.js';
 import type { ServiceEntry } from '../../agent/contract/service-entry.js';
 import type { TrendNow } from '../../agent/contract/messages.js';
 import type { AlarmOutput, FindingOutput, Output, SettledDayOutput } from '../../agent/flow/output.js';
-import { Pipeline } from '../../agent/pipeline.js';
+import { DEFAULT_SETTINGS } from '../../agent/flow/way/conveyor-way.js';
+import { Pipeline, type PipelineSaved } from '../../agent/pipeline.js';
 import { TimeOrder } from '../../agent/recording/time-order.js';
 import { createPlant } from '../../agent/simulate/plant.js';
 import type { PlantTruth, TruthNow } from '../../agent/simulate/truth.js';
@@ -38,11 +39,15 @@ export interface PlantRun {
 /** The trend is looked at so often. */
 const LOOK_DAYS = 7;
 
-/** Lets a plant live its days, its readings put in order as a replay does, and the pipeline hear of them. */
-export function runPlant(plant: ScorePlant): PlantRun {
+/**
+ * Lets a plant live its days, its readings put in order as a replay does, and the pipeline hear of them.
+ *
+ * @param resumed - whether the pipeline is saved every day, and another goes on from what was saved
+ */
+export function runPlant(plant: ScorePlant, resumed = false): PlantRun {
   const { site, scenario, seed } = plant;
   const plantSite = plant.plantSite ?? site;
-  const pipeline = new Pipeline(site);
+  let pipeline = new Pipeline(site);
   const places = new Map(pipeline.signals.map((name, index) => [name, index]));
   const collected = new Collected();
   const order = new TimeOrder(pipeline.signals.length, () => undefined, 240);
@@ -91,6 +96,7 @@ export function runPlant(plant: ScorePlant): PlantRun {
   for (const stop of stops) {
     live.advanceTo(stop, take, takeEntry);
     drain();
+    if (resumed) pipeline = new Pipeline(site, DEFAULT_SETTINGS, JSON.parse(JSON.stringify(pipeline.save())) as PipelineSaved);
     if (stop === plant.dense?.fromMs || stop === plant.dense?.toMs) {
       pieces.push(live.truth());
       live = createPlant(plantSite, scenario, { seed, startMs: START_MS, saved: live.save(), ...periodOf(plant, stop) });

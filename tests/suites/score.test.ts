@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { scoreOf } from '../score/plant-score.js';
 import { scorePlants } from '../score/plants.js';
+import { runPlant } from '../score/run-plant.js';
 import { keptRows, plantRow } from '../score/table.js';
 
 const kept = keptRows(readFileSync(new URL('../../DEVELOPERS.md', import.meta.url), 'utf8'));
@@ -68,4 +69,16 @@ describe('a plant of the set', () => {
     expect({ about, found, falseAlarms }).toEqual({ about: row?.cells[0], found: row?.cells[3], falseAlarms: row?.cells[4] });
     expect(Number(error)).toBeLessThanOrEqual(Number(row?.cells[1]) + LAST_DIGITS);
   });
+
+  it.each(['nut-own-sensor', 'caught-slowly', 'sensor-drifts'])(
+    '%s fares the same where the pipeline is saved and taken up every day',
+    (id) => {
+      const plant = plants.find((candidate) => candidate.id === id);
+      if (plant === undefined) throw new Error(`the set has no plant ${id}`);
+      const [whole, resumed] = [runPlant(plant), runPlant(plant, true)];
+      expect(resumed.findings).toEqual(whole.findings);
+      expect(resumed.alarms).toEqual(whole.alarms);
+      expect(resumed.days).toEqual(whole.days);
+    },
+  );
 });
