@@ -81,12 +81,13 @@ export class StepWatch {
     candidate.after.push(sample.restMm);
     const moveMm = medianOf(candidate.after) - candidate.baseMm;
     if (this.cameBack(candidate)) {
-      this.drop(sample);
+      // Where it was meanwhile is no place that it could move from.
+      this.drop(sample, [sample.restMm]);
       return undefined;
     }
     if (sample.toMs - candidate.toMs < STEP_LASTS_MS && !sure(moveMm)) return undefined;
     if (this.drifts(candidate) && !sure(moveMm)) {
-      this.drop(sample);
+      this.drop(sample, candidate.after);
       return undefined;
     }
     this.candidate = undefined;
@@ -112,6 +113,8 @@ export class StepWatch {
       this.candidate = { fromMs: this.lastToMs, toMs: sample.fromMs, baseMm, limitMm, whileRunning, after: [] };
     } else if (!whileRunning) {
       this.restarts = [...this.restarts, Math.abs(moveMm)].slice(-RESTARTS);
+      // A usual restart all the same stands elsewhere: the next window must not be held against where it stood before.
+      if (big) this.before = this.before.map(([toMs, mm]) => [toMs, mm + moveMm] as const);
     }
   }
 
@@ -131,13 +134,13 @@ export class StepWatch {
   }
 
   /** It was no step: what was seen belongs to the usual scatter, most of all of restarts. */
-  private drop(sample: StepSample): void {
+  private drop(sample: StepSample, stoodMm: readonly number[]): void {
     const { candidate } = this;
     if (candidate === undefined) return;
     if (!candidate.whileRunning) {
       this.restarts = [...this.restarts, Math.abs((candidate.after[0] ?? NaN) - candidate.baseMm)].slice(-RESTARTS);
     }
-    for (const mm of candidate.after) this.remember({ ...sample, restMm: mm });
+    for (const restMm of stoodMm) this.remember({ ...sample, restMm });
     this.candidate = undefined;
   }
 
