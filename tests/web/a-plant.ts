@@ -2,8 +2,16 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { connectAsync, type MqttClient } from 'mqtt';
-import type { AgentStatus, AlarmMessage, RequestMessage, TakeupNow } from '../../agent/contract/messages.js';
-import { agentStatusTopic, alarmTopic, answerTopic, nowTopic, parseRequestTopic, requestFilter } from '../../agent/contract/topics.js';
+import type { AgentStatus, AlarmMessage, EventMessage, RequestMessage, TakeupNow } from '../../agent/contract/messages.js';
+import {
+  agentStatusTopic,
+  alarmTopic,
+  answerTopic,
+  eventTopic,
+  nowTopic,
+  parseRequestTopic,
+  requestFilter,
+} from '../../agent/contract/topics.js';
 import { ALARM_DEFINITIONS } from '../../agent/flow/alarm/definitions.js';
 import { ALARM_TEXTS } from '../../agent/flow/alarm/texts.js';
 import { signInOf } from '../../agent/process/secrets.js';
@@ -31,6 +39,7 @@ export interface Plant {
 export interface StandInAgent {
   now(message: TakeupNow): Promise<void>;
   alarm(message: AlarmMessage): Promise<void>;
+  event(message: EventMessage): Promise<void>;
   heartbeat(running?: boolean): Promise<void>;
   /** What it was asked, in order. */
   readonly asked: readonly { readonly verb: string; readonly message: RequestMessage }[];
@@ -87,6 +96,9 @@ async function standIn(client: MqttClient, siteId: string): Promise<StandInAgent
   const agent: StandInAgent = {
     now: (message) => publish(nowTopic(siteId, message.conveyor, message.takeup), message),
     alarm: (message) => publish(alarmTopic(siteId, message.conveyor, message.takeup ?? '', message.alarm), message),
+    event: async (message) => {
+      await client.publishAsync(eventTopic(siteId, message.conveyor, message.takeup), JSON.stringify(message), { qos: 1 });
+    },
     heartbeat: (running = true) => publish(agentStatusTopic(siteId, 'agent'), statusOf(siteId, running)),
     asked,
     answer: () => ({ ok: true, message: 'done' }),

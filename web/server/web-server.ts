@@ -22,6 +22,7 @@ import { peopleRoutes } from './routes/people-routes.js';
 import { sessionRoutes } from './routes/session-routes.js';
 import { siteRoutes } from './routes/site-routes.js';
 import { takeupRoutes } from './routes/takeup-routes.js';
+import { workRoutes } from './routes/work-routes.js';
 
 export interface WebServerOptions {
   readonly site: Site;
@@ -86,7 +87,8 @@ async function begin(options: WebServerOptions, onStop: OnStop): Promise<WebServ
     push.note(changed);
     return changed;
   };
-  const link = new AgentLink({ broker, siteId: site.id, clock, hear, log });
+  const tellWork = (conveyor: string): void => push.tellWork(conveyor);
+  const link = new AgentLink({ broker, siteId: site.id, clock, hear, tellWork, log });
 
   siteRoutes(app, { site: siteAnswer(site, options.alarmList), link: () => picture.linkState() });
   const endSession = (session: string): void => {
@@ -101,6 +103,10 @@ async function begin(options: WebServerOptions, onStop: OnStop): Promise<WebServ
     standing: () => picture.standingAlarms(),
     request: (verb, by, fields) => link.request(verb, by, fields),
     acknowledgeSilence: () => hear({ kind: 'silence-acknowledged', atMs: clock.nowMs() }).standing,
+  });
+  workRoutes(app, {
+    ...{ history, known, tellWork },
+    request: (verb, by, fields, request) => link.request(verb, by, fields, request),
   });
   await serveScreens(app, options.clientDir ?? fileURLToPath(new URL('../client', import.meta.url)));
 

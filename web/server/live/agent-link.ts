@@ -1,7 +1,7 @@
 import { randomUUID } from 'node:crypto';
 import { connect, type MqttClient } from 'mqtt';
 import type { RequestMessage } from '../../../agent/contract/messages.js';
-import { agentStatusFilter, answerTopic, outFilter, requestTopic } from '../../../agent/contract/topics.js';
+import { agentStatusFilter, answerFilter, outFilter, requestTopic } from '../../../agent/contract/topics.js';
 import type { Clock } from '../../../agent/process/clock.js';
 import type { LiveInput } from '../logic/live-picture.js';
 import { readMessage } from '../logic/read-message.js';
@@ -20,6 +20,8 @@ export interface AgentLinkParts {
   readonly clock: Clock;
   /** Takes in what was heard. */
   readonly hear: (input: LiveInput) => void;
+  /** Is told where findings or the service log of a conveyor have changed. */
+  readonly tellWork: (conveyor: string) => void;
   readonly log: (line: string) => void;
 }
 
@@ -56,7 +58,8 @@ export class AgentLink {
     });
     client.on('connect', () => {
       this.say(`connected to the broker at ${hostOf(broker.url)}`);
-      this.subscribe(client, [outFilter(siteId), agentStatusFilter(siteId)]);
+      // All answers, other servers' too: a subscription for each would be given up and taken again under one name by a second click.
+      this.subscribe(client, [outFilter(siteId), agentStatusFilter(siteId), answerFilter(siteId)]);
       hear({ kind: 'broker', connected: true, atMs: clock.nowMs() });
     });
     client.on('close', () => {
@@ -73,20 +76,20 @@ export class AgentLink {
    *
    * @param verb - the last part of the topic
    * @param by - who asks
+   * @param request - by which the agent knows the same request again; not one that still waits for its answer
    */
-  async request(verb: string, by: string, fields: Readonly<Record<string, unknown>>): Promise<RequestOutcome> {
+  async request(
+    verb: string,
+    by: string,
+    fields: Readonly<Record<string, unknown>>,
+    request: string = randomUUID(),
+  ): Promise<RequestOutcome> {
     const { client } = this;
     if (client === undefined || !client.connected) return { kind: 'broker-away' };
-    const request = randomUUID();
     const message: RequestMessage = { ...fields, request, by };
-    const answer = answerTopic(this.parts.siteId, request);
     const outcome = this.pending.wait(request, ANSWER_MS);
-    this.subscribe(client, [answer]);
-    // Packets go in order: the broker knows the subscription before it sees the request.
     client.publish(requestTopic(this.parts.siteId, verb), JSON.stringify(message), { qos: 1 });
-    const ended = await outcome;
-    client.unsubscribe(answer);
-    return ended;
+    return outcome;
   }
 
   /** Stopping twice is harmless. */
@@ -111,6 +114,7 @@ export class AgentLink {
     if (message.kind === 'unreadable') this.say(`a message on ${topic} is not as it should be: is the agent of the same version?`);
     else if (message.kind === 'answer') this.pending.settle(message.answer.request, { kind: 'answered', answer: message.answer });
     else if (message.kind === 'input') this.parts.hear(message.input);
+    else if (message.kind === 'work') this.parts.tellWork(message.conveyor);
   }
 
   private say(line: string): void {

@@ -58,6 +58,11 @@ export class LivePush {
     for (const feed of this.feeds.values()) feed.note(changed);
   }
 
+  /** Tells every screen that findings or the log of a conveyor have changed; one that cannot take it now asks when it comes back. */
+  tellWork(conveyor: string): void {
+    for (const socket of this.feeds.keys()) socket.volatile.emit('work', { conveyor });
+  }
+
   /** Ends the live connections of one session. */
   endSession(session: string): void {
     this.endWhere(({ data }) => data.session === session);

@@ -45,4 +45,6 @@ export interface ChangesMessage {
 export interface LiveEvents {
   picture: (picture: PictureMessage) => void;
   changes: (changes: ChangesMessage, taken: () => void) => void;
+  /** Findings or the service log of a conveyor have changed: a screen that shows them asks again. */
+  work: (told: { readonly conveyor: string }) => void;
 }

@@ -1,6 +1,6 @@
 import { Type, type TProperties } from 'typebox';
 import { Compile } from 'typebox/compile';
-import type { AgentStatus, AlarmMessage, AnswerMessage, TakeupNow } from '../../../agent/contract/messages.js';
+import type { AgentStatus, AlarmMessage, AnswerMessage, EventMessage, TakeupNow } from '../../../agent/contract/messages.js';
 
 /**
  * What must be there of a message before it reaches a screen. An agent of another version may say more; one that says
@@ -74,6 +74,7 @@ const ALARM = Compile(
   object({ ...STANDING, version: Type.Literal(1), conveyor: Type.String(), takeup: Type.Optional(Type.String()), time: Type.String() }),
 );
 const STATUS = Compile(object({ version: Type.Literal(1), agent: Type.String(), running: Type.Boolean(), time: Type.String() }));
+const EVENT = Compile(object({ version: Type.Literal(1), id: Type.String(), conveyor: Type.String(), event: Type.String() }));
 const ANSWER = Compile(object({ request: Type.String(), ok: Type.Boolean(), message: Type.String() }));
 
 /** `out/<conveyor>/<takeup>/now`. */
@@ -89,6 +90,11 @@ export function isAlarmMessage(value: unknown): value is AlarmMessage {
 /** `agent/<id>/status`. */
 export function isAgentStatus(value: unknown): value is AgentStatus {
   return STATUS.Check(value);
+}
+
+/** `out/<conveyor>/<takeup>/event`. */
+export function isEvent(value: unknown): value is EventMessage {
+  return EVENT.Check(value);
 }
 
 /** `done/<request>`. */

@@ -9,6 +9,8 @@ const LEAST_ROLE = {
   'change-own-password': 'viewer',
   /** Acknowledging says that somebody who can do something about it has seen it. */
   'acknowledge-alarm': 'technician',
+  /** Whoever did the work, or knows who did: an entry moves the account of the chain. */
+  'record-work': 'technician',
   'manage-people': 'engineer',
 } as const satisfies Readonly<Record<string, Role>>;
 

@@ -10,6 +10,7 @@ const PROBLEMS = {
   'bad-request': { status: 400, title: 'The request is not as it should be', again: false },
   'not-found': { status: 404, title: 'There is no such thing here', again: false },
   'name-taken': { status: 409, title: 'Somebody of that name is there already', again: false },
+  'finding-not-open': { status: 409, title: 'The finding is not open any more', again: false },
   'refused-by-agent': { status: 409, title: 'The agent did not do it', again: false },
   'too-many': { status: 429, title: 'Too many requests', again: true },
   'broker-away': { status: 503, title: 'The broker cannot be reached', again: true },

@@ -26,8 +26,15 @@ describe('a message from the broker', () => {
     expect(read(answerTopic(SITE, 'r1'), ANSWER)).toEqual({ kind: 'answer', answer: ANSWER });
   });
 
-  it('is let go where it is an event, or a retained one that was taken away', () => {
-    expect(read(eventTopic(SITE, 'line1', 'tu1'), {})).toEqual({ kind: 'other' });
+  it('tells that findings or the log have changed, by the event of either', () => {
+    const event = { version: 1, id: 'f1', time: '2026-03-02T09:00:00Z', conveyor: 'line1', takeup: 'tu1', detail: {} };
+    for (const what of ['finding', 'service'])
+      expect(read(eventTopic(SITE, 'line1', 'tu1'), { ...event, event: what })).toEqual({ kind: 'work', conveyor: 'line1' });
+    expect(read(eventTopic(SITE, 'line1', 'tu1'), { ...event, event: 'alarm' })).toEqual({ kind: 'other' });
+    expect(read(eventTopic(SITE, 'line1', 'tu1'), {})).toEqual({ kind: 'unreadable' });
+  });
+
+  it('is let go where it is a retained one that was taken away', () => {
     expect(readMessage(NOW_TOPIC, '', 0)).toEqual({ kind: 'other' });
   });
 
