@@ -8,6 +8,7 @@ import './styles/shell.css';
 import './styles/drawings.css';
 import './styles/floor.css';
 import './styles/pages.css';
+import './styles/work.css';
 
 applyTheme();
 const root = document.getElementById('takeline');

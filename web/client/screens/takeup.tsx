@@ -2,6 +2,7 @@ import { useEffect, useState } from 'preact/hooks';
 import type { AlarmsAnswer } from '../../server/logic/answers.js';
 import { callsForSomeone } from '../logic/alarm-words.js';
 import { compareAlarms } from '../logic/floor-order.js';
+import { takeupKey } from '../logic/takeup-key.js';
 import { takeupSentence } from '../logic/takeup-sentence.js';
 import { AlarmCard } from '../parts/alarm-card.js';
 import { RecentAlarms } from '../parts/recent-alarms.js';
@@ -12,7 +13,9 @@ import { standing, takeupNow, trouble } from '../state/live.js';
 import { findPlace, type Place } from '../state/places.js';
 import { units } from '../state/session.js';
 import { useAnswer } from '../state/use-answer.js';
+import { CarriageSays } from './carriage-says.js';
 import { ElongationHistory } from './elongation-history.js';
+import { ServiceLog } from './service-log.js';
 import { TakeupFigures } from './takeup-figures.js';
 
 /** One take-up, near: the large ruler, what is normal and what is not, the numbers, how it came to this. */
@@ -33,6 +36,7 @@ export function TakeupScreen({ conveyor, takeup }: { readonly conveyor: string; 
 
 function Known({ place: { conveyor, takeup } }: { readonly place: Place }) {
   const now = takeupNow(conveyor.id, takeup.id).value;
+  const key = takeupKey(conveyor.id, takeup.id);
   const alarms = standing.value.filter((alarm) => alarm.conveyor === conveyor.id && alarm.takeup === takeup.id).toSorted(compareAlarms);
   return (
     <article class={`page takeup ${trouble.value === undefined ? '' : 'stale'}`}>
@@ -48,8 +52,10 @@ function Known({ place: { conveyor, takeup } }: { readonly place: Place }) {
         <Springs takeup={takeup} now={now} alarms={alarms} size="large" />
       </section>
       <Alarms conveyor={conveyor.id} takeup={takeup.id} alarms={alarms} />
+      <CarriageSays key={`says ${key}`} conveyor={conveyor} takeup={takeup} />
       {now === undefined ? null : <TakeupFigures conveyor={conveyor} takeup={takeup} now={now} />}
       <ElongationHistory conveyor={conveyor} takeup={takeup} />
+      <ServiceLog key={`log ${key}`} conveyor={conveyor} takeup={takeup} />
     </article>
   );
 }

@@ -7,6 +7,7 @@ import { takeupKey } from '../logic/takeup-key.js';
 import { troubleOf, type Connection } from '../logic/trouble.js';
 import { placeWords } from './places.js';
 import { begin, me } from './session.js';
+import { tellAllWork, tellWork } from './work.js';
 
 /** The server gives a sign of life every 2 s: after so long without one the line is broken, whatever the browser says. */
 const BROKEN_AFTER_MS = 5_000;
@@ -63,7 +64,10 @@ export function goLive(): () => void {
     // The first picture is how things are, not news.
     if (link.value === undefined) standing.value = picture.standing;
     // After a break the server may be another one, with another site file.
-    else void begin();
+    else {
+      void begin();
+      tellAllWork();
+    }
     take(picture);
     connection.value = { state: 'live', sinceMs: picture.atMs };
   });
@@ -72,6 +76,7 @@ export function goLive(): () => void {
     if (connection.value.state !== 'live') connection.value = { state: 'live', sinceMs: changes.atMs };
     taken();
   });
+  socket.on('work', ({ conveyor }) => tellWork(conveyor));
   socket.on('disconnect', (reason) => {
     breakOff();
     // The server ended it: the session is over, or was begun anew in this browser.

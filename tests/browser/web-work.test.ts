@@ -1,0 +1,136 @@
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import type { Plant } from '../web/a-plant.js';
+import { findingOf, loggedOf, Service } from '../web/a-service.js';
+import { nowOf } from '../web/a-takeup.js';
+import { launchChromium } from './chromium.js';
+import { complaintsOf, signedInPage, startPlantWithScreens } from './web-screens.js';
+
+const DAY_MS = 86_400_000;
+const INSERTED = findingOf({
+  ...{ id: 'line1-tu1-2', toMs: Date.parse('2026-03-05T07:00:00Z'), finding: 'chain-inserted', moveMm: 152 },
+  suggestion: { time: '2026-03-05T07:00:00Z', conveyor: 'line1', kind: 'chain-inserted', pitches: 4 },
+  text: 'The carriage moved 152.0 mm outwards over a stop, and stayed there, heat taken off. That is what putting in 4 pitches does.',
+});
+
+let browser: Browser;
+let plant: Plant;
+let service: Service;
+beforeAll(async () => {
+  browser = await launchChromium();
+});
+afterAll(() => browser.close());
+beforeEach(async () => {
+  service = new Service();
+  service.findings = [INSERTED, findingOf()];
+  service.entries = [
+    loggedOf({ id: 'n', time: '2026-02-01T08:00:00Z', conveyor: 'line1', takeup: 'tu1', kind: 'note', text: 'guard is bent', by: 'ola' }),
+    loggedOf({ id: 'c', time: '2026-02-02T08:00:00Z', kind: 'correction', replaces: 'n', withdraw: true, by: 'kari' }),
+  ];
+  plant = await startPlantWithScreens({ history: service.history });
+  plant.agent.answer = service.answer;
+  await plant.agent.now(nowOf({ time: new Date().toISOString() }));
+  await plant.agent.heartbeat();
+});
+afterEach(() => plant.stop());
+
+async function open(size?: { width: number; height: number }): Promise<{ page: Page; complaints: string[] }> {
+  const page = await signedInPage(browser, plant.web, size);
+  const complaints = complaintsOf(page);
+  await page.goto(`${plant.web.url}/#/takeup/line1/tu1`);
+  await page.locator('.finding').first().waitFor();
+  return { page, complaints };
+}
+
+describe('what the carriage says', () => {
+  it('is confirmed with one click, and not so with another', async () => {
+    const { page, complaints } = await open();
+    const [first, second] = [page.locator('.finding').nth(0), page.locator('.finding').nth(1)];
+    expect(await first.innerText()).toMatch(/Chain put in.*2026-03-05 08:00.*open/s);
+
+    await second.getByRole('button', { name: 'Record it: 2 pitches taken out' }).click();
+    await expect.poll(() => second.locator('.finding-state').innerText()).toBe('recorded by engineer');
+    await expect.poll(() => page.locator('.entry').first().innerText()).toMatch(/2026-03-02 08:00.*2 pitches taken out.*engineer/s);
+
+    await first.getByRole('button', { name: 'Not so' }).click();
+    await expect.poll(() => first.locator('.finding-state').innerText()).toBe('not so, says engineer');
+    expect(await page.locator('.finding button').count()).toBe(0);
+    expect(plant.agent.asked.map(({ verb }) => verb)).toEqual(['service-entry', 'reject-finding']);
+    expect(complaints).toEqual([]);
+    await page.close();
+  });
+
+  it('shows anew, without anybody asking, when the agent finds something or somebody else was quicker', async () => {
+    const { page } = await open();
+    service.findings = service.findings.map((finding) => ({ ...finding, state: 'explained' }));
+    await plant.agent.event({
+      ...{ version: 1, id: 'line1-tu1-2', time: '2026-03-05T07:00:00Z', conveyor: 'line1', takeup: 'tu1' },
+      ...{ event: 'finding', detail: {} },
+    });
+    await expect.poll(() => page.locator('.finding-state').allInnerTexts()).toEqual(['accounted for', 'accounted for']);
+    await page.close();
+  });
+
+  it('keeps its buttons and says why where the agent refuses', async () => {
+    const { page } = await open();
+    plant.agent.answer = () => ({ ok: false, message: 'no such finding is open' });
+    const first = page.locator('.finding').first();
+    await first.getByRole('button', { name: 'Not so' }).click();
+    await expect.poll(() => first.getByRole('alert').innerText()).toContain('No such finding is open.');
+    expect(await first.getByRole('button').count()).toBe(2);
+    await page.close();
+  });
+});
+
+describe('what was done', () => {
+  it('is written down on a phone, and nothing typed is lost where it is refused', async () => {
+    const { page, complaints } = await open({ width: 360, height: 740 });
+    const form = page.getByRole('form', { name: 'Write down what was done' });
+    expect(await form.innerText()).toContain('Takeline is not a safety device');
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(360);
+
+    await form.getByRole('button', { name: 'Write it down' }).click();
+    const pitches = form.getByLabel('Pitches taken out');
+    await expect.poll(() => pitches.getAttribute('aria-invalid')).toBe('true');
+    expect(await form.locator('.field-fault').innerText()).toBe('Give a number.');
+    expect(await pitches.evaluate((input) => input === document.activeElement)).toBe(true);
+
+    plant.agent.answer = () => ({ ok: false, message: '4 pitches cannot have been taken out of a chain of 3: check the count' });
+    await page.keyboard.type('4');
+    await page.keyboard.press('Enter');
+    await expect.poll(() => form.getByRole('alert').innerText()).toContain('check the count');
+    expect(await pitches.inputValue()).toBe('4');
+
+    plant.agent.answer = service.answer;
+    await form.getByRole('button', { name: 'Write it down' }).click();
+    await expect.poll(() => form.getByRole('status').innerText()).toBe('Written down: 4 pitches taken out.');
+    await expect.poll(() => page.locator('.entry').first().innerText()).toContain('4 pitches taken out');
+    expect(await pitches.inputValue()).toBe('');
+    const [entry] = service.entries.slice(-1);
+    expect(entry?.body).toMatchObject({ conveyor: 'line1', kind: 'chain-removed', pitches: 4, by: 'engineer' });
+    expect(Math.abs(Date.now() - (entry?.timeMs ?? 0))).toBeLessThan(DAY_MS / 24);
+    expect(complaints.filter((line) => !line.includes('409'))).toEqual([]);
+    await page.close();
+  });
+
+  it('shows what was struck out as struck out, and by whom', async () => {
+    const { page } = await open();
+    expect(await page.locator('.entry').innerText()).toMatch(/guard is bent.*struck out by kari/s);
+    expect(await page.locator('.entry s').count()).toBe(1);
+    await page.close();
+  });
+
+  it('asks of each kind what it needs, in the units of the reader', async () => {
+    const { page } = await open();
+    const form = page.getByRole('form', { name: 'Write down what was done' });
+    await form.getByLabel('What').selectOption('Spring replaced');
+    await page.locator('.menu summary').click();
+    await page.getByLabel('in, lbf, °F').check();
+    await form.getByLabel('Side').selectOption('left');
+    await form.getByLabel('Spring length as set, in').fill('10');
+    await form.getByRole('button', { name: 'Write it down' }).click();
+    await expect.poll(() => service.entries.at(-1)?.kind).toBe('spring-replaced');
+    expect(service.entries.at(-1)?.body).toMatchObject({ takeup: 'tu1', side: 'left', spring_mm: 254, spring: { free_mm: 320 } });
+    await page.close();
+  });
+});

@@ -1,0 +1,111 @@
+import { useEffect, useRef, useState } from 'preact/hooks';
+import { localTime } from '../../../agent/units/local-time.js';
+import type { FindingAnswer } from '../../server/logic/work-answers.js';
+import { findingStateWords, mayBeRecorded, mayBeRejected } from '../logic/finding-state.js';
+import { entryWords, findingWords } from '../logic/work-words.js';
+import { ask } from '../state/api.js';
+import type { Place } from '../state/places.js';
+import { may, site, units, wordsOf } from '../state/session.js';
+import { useAnswer } from '../state/use-answer.js';
+import { judgeFinding, newRequest, workTold } from '../state/work.js';
+
+/** So many are shown before the rest is folded away. */
+const SHOWN = 5;
+
+/** What the carriage says, latest first: a person confirms or rejects with one click what it takes a move for. */
+export function CarriageSays({ conveyor, takeup }: Place) {
+  const path = `/api/takeups/${encodeURIComponent(conveyor.id)}/${encodeURIComponent(takeup.id)}/findings`;
+  const answer = useAnswer(() => ask<readonly FindingAnswer[]>('GET', path), [path, workTold(conveyor.id).value]);
+  return (
+    <section class="findings">
+      <h2>What the carriage says</h2>
+      {answer.state === 'loading' ? <p class="quiet-words">Asking …</p> : null}
+      {answer.state === 'failed' ? <p class="problem">{answer.words}</p> : null}
+      {answer.state === 'here' ? <Findings findings={answer.value} /> : null}
+    </section>
+  );
+}
+
+function Findings({ findings }: { readonly findings: readonly FindingAnswer[] }) {
+  if (findings.length === 0) return <p class="quiet-words">Nothing beyond wear and heat so far.</p>;
+  // What waits for a person is never folded away.
+  const shown = findings.filter((finding, index) => index < SHOWN || mayBeRecorded(finding));
+  const folded = findings.filter((finding) => !shown.includes(finding));
+  return (
+    <>
+      <List findings={shown} />
+      {folded.length === 0 ? null : (
+        <details>
+          <summary>{folded.length} earlier</summary>
+          <List findings={folded} />
+        </details>
+      )}
+    </>
+  );
+}
+
+function List({ findings }: { readonly findings: readonly FindingAnswer[] }) {
+  return (
+    <ul class="finding-list">
+      {findings.map((finding) => (
+        <Finding key={finding.id} finding={finding} />
+      ))}
+    </ul>
+  );
+}
+
+function Finding({ finding }: { readonly finding: FindingAnswer }) {
+  const { date, minutes } = localTime(finding.toMs, site.value?.timezone ?? 'UTC');
+  const head = `${findingWords(finding.finding)}, ${date} ${minutes}`;
+  return (
+    <li class={`finding ${finding.state}`} data-finding={finding.id}>
+      <h3>
+        {findingWords(finding.finding)} <span class="since">{`${date} ${minutes}`}</span>
+      </h3>
+      <p class="finding-state">{findingStateWords(finding)}</p>
+      <p class="finding-text">{finding.text}</p>
+      {mayBeRecorded(finding) && may('record-work') ? <Judge finding={finding} head={head} /> : null}
+    </li>
+  );
+}
+
+function Judge({ finding, head }: { readonly finding: FindingAnswer; readonly head: string }) {
+  const [busy, setBusy] = useState(false);
+  const [problem, setProblem] = useState('');
+  // One name for each of the two as long as the finding is shown: a second click is the same click.
+  const [requests] = useState(() => ({ confirm: newRequest(), reject: newRequest() }));
+  const shown = useRef(true);
+  useEffect(
+    () => () => {
+      shown.current = false;
+    },
+    [],
+  );
+  const judge = async (verdict: 'confirm' | 'reject'): Promise<void> => {
+    setBusy(true);
+    setProblem('');
+    try {
+      const { conveyor, takeup, id } = finding;
+      await judgeFinding(verdict, { request: requests[verdict], conveyor, takeup, finding: id });
+    } catch (error) {
+      if (shown.current) setProblem(wordsOf(error));
+    }
+    if (shown.current) setBusy(false);
+  };
+  const suggests = entryWords(finding.suggestion ?? {}, units.value);
+  return (
+    <div class="judge">
+      <button type="button" disabled={busy} aria-label={`Record it: ${suggests} (${head})`} onClick={() => void judge('confirm')}>
+        Record it: {suggests}
+      </button>
+      {mayBeRejected(finding) ? (
+        <button type="button" disabled={busy} aria-label={`Not so (${head})`} onClick={() => void judge('reject')}>
+          Not so
+        </button>
+      ) : null}
+      <p class="problem" role="alert">
+        {problem}
+      </p>
+    </div>
+  );
+}
