@@ -64,6 +64,6 @@ export class PendingOutputs {
 }
 
 /** What makes a transition the same one however often it is worked out or delivered. */
-export function alarmEventId({ conveyor, takeup, signal, alarm, change, timeMs }: AlarmOutput): string {
+function alarmEventId({ conveyor, takeup, signal, alarm, change, timeMs }: AlarmOutput): string {
   return [conveyor, takeup ?? '', signal ?? '', alarm, change, String(timeMs)].join('|');
 }

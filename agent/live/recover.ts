@@ -8,7 +8,7 @@ import type { StoreWriter } from '../store/store.js';
 import { RecentReadings } from './recent-readings.js';
 
 /** What of a conveyor its saved state hangs on: with other signals or take-ups it begins anew. Set-points and names may change. */
-export function shapeOf(conveyor: Conveyor): string {
+function shapeOf(conveyor: Conveyor): string {
   return JSON.stringify([conveyor.takeups.map(({ id }) => id), conveyorSignals(conveyor).map(({ name }) => name)]);
 }
 

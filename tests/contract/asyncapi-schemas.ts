@@ -4,7 +4,7 @@ import { CHANNELS, type ChannelName } from '../../agent/contract/asyncapi/channe
 import { MESSAGES, SCHEMAS, type MessageName } from '../../agent/contract/asyncapi/message-table.js';
 
 /** A schema that lets no key pass that it does not describe; what is said to hold any key stays open. */
-export function closed(schema: TSchema): TSchema {
+function closed(schema: TSchema): TSchema {
   return close(schema) as TSchema;
 }
 

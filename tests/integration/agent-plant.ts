@@ -151,7 +151,7 @@ export function agentFolder(): string {
 }
 
 /** Makes an agent; it is stopped with the test at the latest. */
-export function makeAgent(options: TestAgentOptions): TestAgent {
+function makeAgent(options: TestAgentOptions): TestAgent {
   const { url, clock, id = `edge-${randomUUID()}`, site = agentSite(), dataDir = agentFolder(), ...signIn } = options;
   const said: string[] = [];
   const say = (sentence: string): void => {

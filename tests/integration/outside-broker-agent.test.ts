@@ -12,7 +12,7 @@ import { buildCommand, TakelineProcess } from './takeline-process.js';
 const LEFT = 'enamel/tu1/left/position';
 const SECOND = 1000;
 /** Readings published while an agent is killed and started. */
-const TOTAL = 600;
+const TOTAL = 400;
 const NO_DELAY = 'set_tcp_nodelay true';
 
 beforeAll(buildCommand);

@@ -64,5 +64,3 @@ export const REQUESTS = {
   'service-entry': request('Enters work done.', { entry: serviceEntry }),
   'reject-finding': request('Says that a finding is not so.', { conveyor, finding: text('Id of the finding.') }),
 };
-
-export type Verb = keyof typeof REQUESTS;
