@@ -120,8 +120,7 @@ export class TakeupWay {
     values[Slot.skew] = Math.abs((a[1] as number) - (b[1] as number));
     values[Slot.springSide] = own[2] as number;
     if (this.watchesTension) values[Slot.tension] = track.strandTensionN;
-    this.setClocks(timeMs);
-    this.judge(moved.springSampler === undefined ? this.everyReading : this.notSprings, side, out);
+    this.judge(moved.springSampler === undefined ? this.everyReading : this.notSprings, side, timeMs, out);
   }
 
   /** A spring's own sensor gave a good reading, or none is known any more. */
@@ -129,18 +128,20 @@ export class TakeupWay {
     const { track } = this;
     const moved = side === 0 ? track.left : track.right;
     moved.refresh();
-    this.setClocks(timeMs > track.timeMs || Number.isNaN(track.timeMs) ? timeMs : track.timeMs);
     this.values[Slot.springSide] = moved.cells[2] as number;
-    this.judge(this.springs, side, out);
+    this.judge(this.springs, side, timeMs > track.timeMs || Number.isNaN(track.timeMs) ? timeMs : track.timeMs, out);
   }
 
-  private judge(watches: readonly SlotWatch[], side: 0 | 1, out: Output[]): void {
+  private judge(watches: readonly SlotWatch[], side: 0 | 1, timeMs: number, out: Output[]): void {
+    let told = false;
     for (let i = 0; i < watches.length; i++) {
       const { watch, slot } = watches[i] as SlotWatch;
       const at = watch.twoSided ? side : 0;
       const value = this.values[slot] as number;
-      // Nearly every time: within its set-point, and nothing pending.
+      // Nearly every time: within its set-point, and nothing pending. Only the rest need to know the clocks.
       if (watch.sign * value > (watch.raiseAt[at] as number) && (watch.conditions[at] as Condition).idle) continue;
+      if (!told) this.setClocks(timeMs);
+      told = true;
       watch.judge(at, value, this.clocks, out);
     }
   }
