@@ -61,7 +61,7 @@ function Entry({ entry }: { readonly entry: EntryAnswer }) {
         {date} {minutes}
       </span>
       <span class="what">{entry.state === 'withdrawn' ? <s>{what}</s> : what}</span>
-      <span class="who">
+      <span class="done-by">
         {entry.by ?? ''}
         {entry.state === undefined ? '' : ` ${entry.state === 'withdrawn' ? '(struck out' : '(corrected'}${byWhom(entry)})`}
       </span>
