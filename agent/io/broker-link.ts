@@ -52,6 +52,8 @@ const PROTOCOLS = /^(mqtts?|wss?):$/;
 export class BrokerLink {
   private client: MqttClient | undefined;
   private standing = false;
+  /** Published before the start. */
+  private readonly early: { readonly topic: string; readonly payload: string; readonly retain: boolean }[] = [];
 
   constructor(private readonly options: BrokerLinkOptions) {}
 
@@ -64,6 +66,7 @@ export class BrokerLink {
     const where = this.placeOf(this.options.url);
     const client = mqtt.connect(this.options.url, this.settings());
     this.client = client;
+    for (const { topic, payload, retain } of this.early.splice(0)) this.publish(topic, payload, retain);
     // In the same breath, before a packet can come: a kept session sends what waits right behind its greeting, and what is not taken is lost.
     client.handleMessage = (packet, done) => {
       const { topic, qos, retain } = packet;
@@ -162,9 +165,10 @@ export class BrokerLink {
     this.options.onState?.(connected, why);
   }
 
-  /** Publishes at QoS 1; kept and sent after a reconnect where the broker is away. */
+  /** Publishes at QoS 1; kept and sent when it can be, where the broker is away or the link has not begun. */
   publish(topic: string, payload: string, retain: boolean): void {
-    this.client?.publish(topic, payload, { qos: 1, retain });
+    if (this.client === undefined) this.early.push({ topic, payload, retain });
+    else this.client.publish(topic, payload, { qos: 1, retain });
   }
 
   /** Publishes at QoS 0, and not at all while the broker is away: the next picture is soon there. */

@@ -62,6 +62,20 @@ describe('a link to a broker', () => {
     expect(states).toEqual([true, false, true]);
   });
 
+  it('sends what was published before it began, when it has', async () => {
+    const taken: string[] = [];
+    const listener = makeLink('early', ({ payload }) => {
+      taken.push(payload);
+      return undefined;
+    });
+    await listener.start();
+    const link = makeLink('speaks', () => undefined);
+    link.publish('tests/early', 'first', false);
+    link.publish('tests/early', 'second', false);
+    await link.start();
+    await until(() => expect(taken).toEqual(['first', 'second']));
+  });
+
   it('ends within its patience where the broker has stopped answering', async () => {
     const frozen = await startMosquitto();
     onTestFinished(() => frozen.kill());
