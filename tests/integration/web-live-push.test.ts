@@ -119,7 +119,7 @@ describe('acknowledging', () => {
   it('says when the agent does not answer', async () => {
     plant.agent.answer = undefined;
     expect((await boss.ask('POST', '/api/alarms/acknowledge', alarm)).status).toBe(504);
-  });
+  }, 10_000);
 
   it('says when the broker is away', async () => {
     await plant.stopBroker();
