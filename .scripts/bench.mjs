@@ -12,7 +12,8 @@ if (!BENCHES.includes(name)) {
   console.error(`usage: npm run bench ${BENCHES.join('|')} [-- options]`);
   process.exitCode = 2;
 } else {
-  const fault = (await ensureInstalled()) ?? ((await build()) ? undefined : 'The program could not be built; what the compiler says is above.');
+  const fault =
+    (await ensureInstalled()) ?? ((await build()) ? undefined : 'The program could not be built; what the compiler says is above.');
   const file = join(ROOT, 'tests/bench', `${name}.mjs`);
   if (fault !== undefined || !existsSync(file)) {
     console.error(fault ?? `there is no ${file}`);

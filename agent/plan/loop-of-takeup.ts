@@ -67,7 +67,7 @@ export function reversingOfTakeup(
 }
 
 /** The springs when both sides push alike for a strand tension. */
-export function springsForTension(takeup: Takeup, sides: BothSides<SideSpring>, tensionN: number): BothSides<SideSpring> {
+function springsForTension(takeup: Takeup, sides: BothSides<SideSpring>, tensionN: number): BothSides<SideSpring> {
   const sideN = forceForTensionN(tensionN, takeup) / 2;
   return forBothSides((side) => ({ spring: sides[side].spring, springMm: lengthForForceMm(sides[side].spring, sideN) }));
 }

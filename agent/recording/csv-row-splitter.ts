@@ -12,7 +12,7 @@ export const BLANK = -2;
 /** The row has fewer fields than are needed. */
 export const SHORT = -3;
 /** A quoted field holds a doubled quote or a line break, or is not closed as it should be. */
-export const QUOTED = -4;
+const QUOTED = -4;
 
 /** Finds where the fields of a row begin and end, for the rows that can be seen through in one pass. */
 export class CsvRowSplitter {

@@ -2,7 +2,7 @@ import type { OnReject, ReadingBatch } from './reading-batch.js';
 import { stableOrder } from './stable-order.js';
 
 /** How far behind the newest time a row may come and still be sorted in (contracts §2). */
-export const SORTED_DISORDER_MS = 60_000;
+const SORTED_DISORDER_MS = 60_000;
 
 const FIRST_CAPACITY = 65_536;
 

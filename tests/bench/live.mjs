@@ -67,7 +67,13 @@ export async function run(args) {
     };
     const agent = async (round) => {
       const log = { info: () => undefined, warn: () => undefined, error: (line) => process.stderr.write(`${line}\n`) };
-      const one = new Agent({ site: read.site, dataDir: join(folder, `agent-${round}`), broker: { url }, clock: { nowMs: () => Date.now() }, log });
+      const one = new Agent({
+        site: read.site,
+        dataDir: join(folder, `agent-${round}`),
+        broker: { url },
+        clock: { nowMs: () => Date.now() },
+        log,
+      });
       await one.start();
       const rate = await timed(count, () => one.readingCount, publish);
       await one.stop();

@@ -94,15 +94,18 @@ export async function run(args) {
     const rate = (list) => median(list.map((one) => one.rows / one.wall / 1e6));
     const ratio = (figure) => `${(100 * median(runs.full.map((one, i) => runs.bare[i][figure] / one[figure]))).toFixed(0)} %`;
     const perCore = (list) => median(list.map((one) => one.rows / one.cpu / 1e6));
-    table(`replay: ${(runs.full[0].rows / 1e6).toFixed(1)} million readings, median of ${ROUNDS}, ${cpus()[0]?.model ?? 'processor'} × ${cpus().length}`, [
-      ['reading the file alone', `${rate(runs.bare).toFixed(2)} M readings/s`],
-      ['the whole pipeline', `${rate(runs.full).toFixed(2)} M readings/s`],
-      ['pipeline over bare file, by the clock', ratio('wall')],
-      // What another process takes of a shared machine is no cost of ours.
-      ['by processor time: the file alone', `${perCore(runs.bare).toFixed(2)} M readings/s of one core`],
-      ['by processor time: the whole pipeline', `${perCore(runs.full).toFixed(2)} M readings/s of one core`],
-      ['pipeline over bare file, by processor time', ratio('cpu')],
-    ]);
+    table(
+      `replay: ${(runs.full[0].rows / 1e6).toFixed(1)} million readings, median of ${ROUNDS}, ${cpus()[0]?.model ?? 'processor'} × ${cpus().length}`,
+      [
+        ['reading the file alone', `${rate(runs.bare).toFixed(2)} M readings/s`],
+        ['the whole pipeline', `${rate(runs.full).toFixed(2)} M readings/s`],
+        ['pipeline over bare file, by the clock', ratio('wall')],
+        // What another process takes of a shared machine is no cost of ours.
+        ['by processor time: the file alone', `${perCore(runs.bare).toFixed(2)} M readings/s of one core`],
+        ['by processor time: the whole pipeline', `${perCore(runs.full).toFixed(2)} M readings/s of one core`],
+        ['pipeline over bare file, by processor time', ratio('cpu')],
+      ],
+    );
   } finally {
     await rm(folder, { recursive: true, force: true });
   }

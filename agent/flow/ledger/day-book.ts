@@ -68,7 +68,7 @@ export class DayBook {
 }
 
 /** The settled values of one day: medians over its windows. @param windows - at least one */
-export function settledDay(ledger: Ledger, takeupIndex: number, date: string, windows: readonly WindowRecord[]): SettledDay {
+function settledDay(ledger: Ledger, takeupIndex: number, date: string, windows: readonly WindowRecord[]): SettledDay {
   const judged = windows.map((window): Judged => ({ window, figures: ledger.figures(takeupIndex, window) }));
   const values = judged.filter(({ figures }) => !figures.bound);
   // A day that was spent at a stop has no value of its own; what it has is a bound, and is marked so.

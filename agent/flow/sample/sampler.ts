@@ -8,8 +8,6 @@ import { linearOf } from './scale.js';
 export const Verdict = Object.freeze({ good: 0, bad: 1, uncertain: 2, late: 3, duplicate: 4 });
 export type Verdict = (typeof Verdict)[keyof typeof Verdict];
 
-export type SignalStatus = 'never-read' | 'good' | 'lost' | 'fault';
-
 /** How many readings in a row make a fault, and how many good ones end it (alarms.md §1). */
 export const READINGS_TO_JUDGE = 3;
 

@@ -13,7 +13,7 @@ function tidy(value: Figure, digits = 2): Figure {
 }
 
 /** A standing alarm as it goes over the wire. */
-export function standingAlarm(record: AlarmRecord): StandingAlarm {
+function standingAlarm(record: AlarmRecord): StandingAlarm {
   return {
     alarm: record.key,
     state: record.state,

@@ -38,7 +38,7 @@ const RECENT_DAYS = 14;
 const SEASON_DAYS = 400;
 
 /** The days of the ledger as the trend takes them. */
-export function wearDays(conveyor: Conveyor, days: readonly SettledDay[]): WearDay[] {
+function wearDays(conveyor: Conveyor, days: readonly SettledDay[]): WearDay[] {
   const heated = conveyor.zones.length > 0 || conveyor.ambient !== undefined;
   return days.map(({ row, runHours, stretch, dayNumber }) => ({
     date: row.date,
