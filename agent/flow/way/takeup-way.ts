@@ -14,8 +14,12 @@ import type { SideTrack, TakeupTrack } from '../takeup/takeup-track.js';
 
 /** After a stop of a minute or more the chain finds its tension again: so long is not counted as settled. */
 const START_UP_MS = 60_000;
-/** After standing so long a fast sensor has shown nothing but its noise; a slow one has not, and is not listened to. */
+/**
+ * After standing so long, and for so many readings, a sensor has shown nothing but its noise. The filter remembers hundreds of readings,
+ * so that a slow sensor is listened to over a weekend only: what it still remembers of breathing would be taken for noise and hide it.
+ */
 const STILL_MS = 600_000;
+const STILL_READINGS = 1280;
 /** A stop of so long ends the window that was being gathered: a chain may have been shortened in it. */
 const LONG_STOP_MS = 300_000;
 
@@ -44,6 +48,7 @@ export class TakeupWay {
   private readonly springs: readonly SlotWatch[];
   private readonly notSprings: readonly SlotWatch[];
   private readonly watchesTension: boolean;
+  private readonly stillMs: number;
 
   constructor(
     conveyor: Conveyor,
@@ -70,6 +75,8 @@ export class TakeupWay {
     this.springs = this.everyReading.filter(({ slot }) => slot === Slot.springSide);
     this.notSprings = this.everyReading.filter(({ slot }) => slot !== Slot.springSide);
     this.watchesTension = this.everyReading.some(({ slot }) => slot === Slot.tension);
+    const periodS = Math.max(takeup.sides.left.position.periodS, takeup.sides.right.position.periodS);
+    this.stillMs = Math.max(STILL_MS, STILL_READINGS * periodS * 1000);
   }
 
   /** A position of one side was judged good. @returns a settled window, where this reading filled one */
@@ -159,7 +166,7 @@ export class TakeupWay {
     const sinceMs = running.sinceMs(timeMs);
     this.watchJump(timeMs, mm, runs ? timeMs - sinceMs : 0, out);
     if (!runs) {
-      if (running.at(timeMs) === 0 && timeMs - sinceMs >= STILL_MS) track.hearStill();
+      if (running.at(timeMs) === 0 && timeMs - sinceMs >= this.stillMs) track.hearStill();
       return undefined;
     }
     const stoodMs = running.stoodBeforeMs(timeMs);
