@@ -4,6 +4,8 @@ import { medianOf } from '../../units/quantile.js';
 const FLAT_MS = 3600_000;
 /** Noise above so many times its own normal is doubted. */
 const NOISY = 5;
+/** Less noise than this is none: a sensor that never showed any is not doubted for the first that it shows. */
+const NO_NOISE_MM = 0.01;
 /** Windows that say what is normal, and the fewest that do. */
 const NORMAL_WINDOWS = 288;
 const FEWEST_WINDOWS = 36;
@@ -68,7 +70,7 @@ export class DoubtWatch {
     const flat = sample.rangeMm === 0 && sample.otherRangeMm > 0;
     if (flat && this.flatMs === 0) this.flatSinceMs = sample.fromMs;
     this.flatMs = flat ? this.flatMs + (sample.toMs - sample.fromMs) : 0;
-    const normal = this.noises.length < FEWEST_WINDOWS ? NaN : medianOf(this.noises);
+    const normal = this.noises.length < FEWEST_WINDOWS ? NaN : Math.max(medianOf(this.noises), NO_NOISE_MM);
     const ownMm = ownNoise(sample);
     const ownNormal = Math.max(medianOf(this.owns), Number.isNaN(sample.stillMm) ? normal : sample.stillMm);
     const byOwn = ownMm > NOISY * ownNormal && !Number.isNaN(normal);

@@ -7,14 +7,15 @@ interface Shown {
   readonly rangeMm?: number;
   readonly otherRangeMm?: number;
   readonly noiseMm?: number;
+  readonly stillMm?: number;
 }
 
 /** Windows of ten minutes, one after the other, of a side that moves like the other where nothing else is said. */
 function watch(windows: readonly Shown[], cut?: number): (readonly [window: number, doubt: Doubt])[] {
   let doubt = new DoubtWatch();
-  return windows.flatMap(({ rangeMm = 4, otherRangeMm = 4, noiseMm = 0.05 }, i) => {
+  return windows.flatMap(({ rangeMm = 4, otherRangeMm = 4, noiseMm = 0.05, stillMm = NaN }, i) => {
     if (i === cut) doubt = new DoubtWatch(JSON.parse(JSON.stringify(doubt.save())) as DoubtWatchSaved);
-    const turn = doubt.push({ fromMs: i * WINDOW_MS, toMs: (i + 1) * WINDOW_MS, count: 600, rangeMm, otherRangeMm, noiseMm });
+    const turn = doubt.push({ fromMs: i * WINDOW_MS, toMs: (i + 1) * WINDOW_MS, count: 600, rangeMm, otherRangeMm, noiseMm, stillMm });
     return turn === undefined ? [] : [[i, turn] as const];
   });
 }
@@ -45,6 +46,11 @@ describe('a sensor', () => {
     ]);
     expect(watch([...times(100), ...times(10, { noiseMm: 0.24 })])).toEqual([]);
     expect(watch([...times(100), { noiseMm: 0.3 }, ...times(10)])).toEqual([]);
+  });
+
+  it('that never showed any noise is not doubted for a trace of it', () => {
+    expect(watch([...times(100, { noiseMm: 1e-15 }), ...times(10, { noiseMm: 0.04 })])).toEqual([]);
+    expect(watch([...times(100, { noiseMm: 1e-15 }), ...times(10, { noiseMm: 0.06 })])).toHaveLength(1);
   });
 
   it('does not come to count its noise as usual', () => {
