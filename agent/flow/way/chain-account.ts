@@ -119,7 +119,7 @@ export class ChainAccount {
     const stoodMs = stood > 60_000 ? stood : gap > HOUR_MS ? gap : 0;
     const watches = this.watches[index] as WindowWatches;
     for (const turned of watches.turned(record, stoodMs))
-      out.push(
+      this.steps.takeNut(
         nutFinding(
           this.conveyor,
           index,
@@ -128,6 +128,7 @@ export class ChainAccount {
           record,
           this.ledger.account.map(({ entry }) => entry),
         ),
+        out,
       );
     const step = watches.push(
       {

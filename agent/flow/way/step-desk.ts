@@ -3,7 +3,10 @@ import { jumpFinding, stepFinding, wholePitches } from '../finding/step-finding.
 import type { History } from '../ledger/history.js';
 import type { Ledger } from '../ledger/ledger.js';
 import type { Step } from '../ledger/window-record.js';
-import type { Output } from '../output.js';
+import type { FindingOutput, Output } from '../output.js';
+
+/** As for a step: an entry within a day either side says what was done (contracts §2). */
+const EXPLAINS_WITHIN_MS = 24 * 3600_000;
 
 /** A jump is told when it has lasted so long: the settled window after it may have begun before it was told. */
 const JUMP_LASTS_MS = 60_000;
@@ -11,6 +14,7 @@ const JUMP_LASTS_MS = 60_000;
 export interface StepDeskSaved {
   readonly jumps: readonly (Jump | null)[];
   readonly known: Readonly<Record<string, KnownStep>>;
+  readonly nuts: readonly FindingOutput[];
 }
 
 interface KnownStep {
@@ -30,6 +34,8 @@ export class StepDesk {
   /** The last sudden move of each take-up. */
   private readonly jumps: (Jump | null)[];
   private readonly known: Record<string, KnownStep>;
+  /** Turned nuts that nobody wrote down yet. */
+  private nuts: readonly FindingOutput[];
 
   constructor(
     private readonly conveyor: Conveyor,
@@ -39,6 +45,7 @@ export class StepDesk {
   ) {
     this.jumps = conveyor.takeups.map((_, index) => saved?.jumps[index] ?? null);
     this.known = { ...saved?.known };
+    this.nuts = saved?.nuts ?? [];
   }
 
   /** A sudden move while running: told as a finding at once. */
@@ -72,6 +79,24 @@ export class StepDesk {
     return same ? { ...step, id: jump.id, whileRunning: true } : step;
   }
 
+  /** A nut was turned: open where it suggests an entry. */
+  takeNut(finding: FindingOutput, out: Output[]): void {
+    if (finding.suggestion !== undefined) this.nuts = [...this.nuts, finding];
+    out.push(finding);
+  }
+
+  /** Whether an entry of the account says what a turned nut's finding saw. */
+  private writtenDown({ fromMs, toMs, takeup, suggestion }: FindingOutput): boolean {
+    return this.ledger.account.some(
+      ({ entry }) =>
+        (entry.kind === 'nut-turned' || entry.kind === 'spring-replaced') &&
+        entry.takeup === takeup &&
+        entry.side === suggestion?.['side'] &&
+        entry.timeMs >= fromMs - EXPLAINS_WITHIN_MS &&
+        entry.timeMs <= toMs + EXPLAINS_WITHIN_MS,
+    );
+  }
+
   /** What a step says as the account stands now. */
   private tell(step: Step, out: Output[]): void {
     const known = this.known[step.id];
@@ -91,6 +116,9 @@ export class StepDesk {
     work();
     const after = this.explanations();
     for (const step of this.ledger.allSteps) if (before.get(step.id) !== after.get(step.id)) this.tell(step, out);
+    const written = this.nuts.filter((finding) => this.writtenDown(finding));
+    for (const finding of written) out.push({ ...finding, state: 'explained' });
+    this.nuts = this.nuts.filter((finding) => !written.includes(finding));
   }
 
   private explanations(): ReadonlyMap<string, string> {
@@ -99,11 +127,18 @@ export class StepDesk {
 
   /** Whether a finding is open, so that a person may reject what it suggests. */
   mayReject(id: string): boolean {
+    if (this.nuts.some((finding) => finding.id === id)) return true;
     return this.known[id]?.by === null && this.ledger.unexplained.some((step) => step.id === id);
   }
 
   /** A person says that a step is not what the finding suggests. It stays unexplained until an entry says what it was. */
   reject(id: string, by: string, out: Output[]): void {
+    const nut = this.nuts.find((finding) => finding.id === id);
+    if (nut !== undefined) {
+      this.nuts = this.nuts.filter((finding) => finding !== nut);
+      out.push({ ...nut, state: 'rejected', by });
+      return;
+    }
     const step = this.ledger.allSteps.find((candidate) => candidate.id === id);
     if (step === undefined || !this.mayReject(id)) return;
     this.known[id] = { knownMs: this.known[id]?.knownMs ?? step.toMs, by };
@@ -121,6 +156,6 @@ export class StepDesk {
   }
 
   save(): StepDeskSaved {
-    return { jumps: this.jumps, known: this.known };
+    return { jumps: this.jumps, known: this.known, nuts: this.nuts };
   }
 }

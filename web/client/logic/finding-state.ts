@@ -12,12 +12,7 @@ export function findingStateWords({ state, by, suggestion }: Pick<FindingAnswer,
   }
 }
 
-/** Whether a person may record what a finding suggests with one click. */
+/** Whether a person may record what a finding suggests with one click, or say that it was not so. */
 export function mayBeRecorded({ state, suggestion }: Pick<FindingAnswer, 'state' | 'suggestion'>): boolean {
   return state === 'open' && suggestion !== undefined;
-}
-
-/** Whether a person may say that it was not what a finding suggests: the agent keeps that of the carriage's lasting steps. */
-export function mayBeRejected(finding: Pick<FindingAnswer, 'state' | 'suggestion' | 'finding'>): boolean {
-  return mayBeRecorded(finding) && (finding.finding === 'chain-removed' || finding.finding === 'chain-inserted');
 }

@@ -1,7 +1,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { localTime } from '../../../agent/units/local-time.js';
 import type { FindingAnswer } from '../../server/logic/work-answers.js';
-import { findingStateWords, mayBeRecorded, mayBeRejected } from '../logic/finding-state.js';
+import { findingStateWords, mayBeRecorded } from '../logic/finding-state.js';
 import { entryWords, findingWords } from '../logic/work-words.js';
 import { ask } from '../state/api.js';
 import type { Place } from '../state/places.js';
@@ -98,11 +98,9 @@ function Judge({ finding, head }: { readonly finding: FindingAnswer; readonly he
       <button type="button" disabled={busy} aria-label={`Record it: ${suggests} (${head})`} onClick={() => void judge('confirm')}>
         Record it: {suggests}
       </button>
-      {mayBeRejected(finding) ? (
-        <button type="button" disabled={busy} aria-label={`Not so (${head})`} onClick={() => void judge('reject')}>
-          Not so
-        </button>
-      ) : null}
+      <button type="button" disabled={busy} aria-label={`Not so (${head})`} onClick={() => void judge('reject')}>
+        Not so
+      </button>
       <p class="problem" role="alert">
         {problem}
       </p>

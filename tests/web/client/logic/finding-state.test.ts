@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { findingStateWords, mayBeRecorded, mayBeRejected } from '../../../../web/client/logic/finding-state.js';
+import { findingStateWords, mayBeRecorded } from '../../../../web/client/logic/finding-state.js';
 
 const suggestion = { kind: 'chain-removed', pitches: 2 };
 
@@ -20,10 +20,5 @@ describe('a finding', () => {
     expect(findingStateWords({ state: 'rejected', by: 'ola', suggestion })).toBe('not so, says ola');
     expect(findingStateWords({ state: 'rejected' })).toBe('not so');
     expect(mayBeRecorded({ state: 'rejected', suggestion })).toBe(false);
-  });
-
-  it('can be called not so where the carriage moved for good, which the agent keeps', () => {
-    expect(mayBeRejected({ state: 'open', finding: 'chain-inserted', suggestion })).toBe(true);
-    expect(mayBeRejected({ state: 'open', finding: 'nut-turned', suggestion: { kind: 'nut-turned' } })).toBe(false);
   });
 });
