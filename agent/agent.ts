@@ -1,6 +1,7 @@
 import { agentStatusTopic, requestFilter } from './contract/topics.js';
 import type { AgentStatus } from './contract/messages.js';
 import { BrokerLink, type Incoming } from './io/broker-link.js';
+import { DataTime } from './live/data-time.js';
 import { Intake } from './live/intake.js';
 import { Keeper } from './live/keeper.js';
 import { Publisher } from './live/publisher.js';
@@ -41,6 +42,7 @@ interface Parts {
   readonly intake: Intake;
   readonly desk: RequestDesk;
   readonly publisher: Publisher;
+  readonly dataTime: DataTime;
 }
 
 /** One live agent: readings in over MQTT, journalled, through the pipeline, and its state and alarms out. */
@@ -74,7 +76,8 @@ export class Agent {
 
   private async begin(onStop: OnStop): Promise<void> {
     const { site, dataDir, clock, log } = this.options;
-    const store = await openSqliteWriter({ dataDir, signals: signalsOf(site).map(({ name }) => name) });
+    const signals = signalsOf(site);
+    const store = await openSqliteWriter({ dataDir, signals: signals.map(({ name }) => name) });
     onStop('store', () => store.stop());
     const { pipeline, outputs, begunAnew, known, recent } = await recover(site, store);
     for (const conveyor of begunAnew)
@@ -86,8 +89,10 @@ export class Agent {
       link.renew();
     });
     keeper.outputs.take(outputs);
-    const intake = new Intake(pipeline, keeper, recent, log);
-    const parts = { keeper, intake, desk: new RequestDesk(pipeline, keeper, publisher, clock, log, known), publisher };
+    const dataTime = new DataTime(clock, Math.max(...signals.map(({ lostAfterMs }) => lostAfterMs)));
+    const intake = new Intake(pipeline, keeper, recent, dataTime, log);
+    const desk = new RequestDesk(pipeline, keeper, publisher, { wall: clock, data: dataTime }, log, known);
+    const parts = { keeper, intake, desk, publisher, dataTime };
     this.parts = parts;
 
     // While nobody listened no signal was silent. The checkpoint keeps a later recovery from blaming them after all.
@@ -144,7 +149,7 @@ export class Agent {
   /** Everything that a broker may have forgotten, or never heard. */
   private tellAll(parts: Parts): void {
     parts.publisher.everyAlarm();
-    parts.publisher.pictures(this.options.clock.nowMs(), true);
+    parts.publisher.pictures(parts.dataTime.nowMs(), true);
     this.tellStatus(parts, true);
   }
 
@@ -154,13 +159,13 @@ export class Agent {
 
   /** What is done again and again. @returns how to end it */
   private beat(parts: Parts): () => void {
-    const { keeper, publisher } = parts;
+    const { keeper, publisher, dataTime } = parts;
     const { clock } = this.options;
     const beats: readonly (readonly [ms: number, work: () => void])[] = [
       [
         PICTURE_MS,
         () => {
-          publisher.pictures(clock.nowMs(), false);
+          publisher.pictures(dataTime.nowMs(), false);
         },
       ],
       [
@@ -172,7 +177,7 @@ export class Agent {
       [
         TICK_MS,
         () => {
-          keeper.advance({ kind: 'tick', timeMs: clock.nowMs() });
+          keeper.advance({ kind: 'tick', timeMs: dataTime.nowMs() });
         },
       ],
       [

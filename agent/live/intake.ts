@@ -2,6 +2,7 @@ import type { Output } from '../flow/output.js';
 import type { Incoming } from '../io/broker-link.js';
 import type { Pipeline } from '../pipeline.js';
 import type { Log } from '../process/log.js';
+import type { DataTime } from './data-time.js';
 import type { Keeper } from './keeper.js';
 import { hearReading, readingTopics, type Feed } from './reading-topics.js';
 import type { RecentReadings } from './recent-readings.js';
@@ -22,6 +23,7 @@ export class Intake {
     private readonly pipeline: Pipeline,
     private readonly keeper: Keeper,
     private readonly recent: RecentReadings,
+    private readonly dataTime: DataTime,
     private readonly log: Log,
   ) {
     this.feeds = readingTopics(pipeline.site);
@@ -63,6 +65,7 @@ export class Intake {
       this.keeper.outputs.count('duplicate');
       return;
     }
+    this.dataTime.heard(timeMs, arrivalMs);
     // Whose it is and when it came is known: with no number in it, it is a reading of the signal that was none.
     this.read(feed.signal, timeMs, decoded.ok ? decoded.raw : NaN);
   }

@@ -6,6 +6,13 @@ import type { Keeper } from './keeper.js';
 import type { Publisher } from './publisher.js';
 import { readVerb } from './requests.js';
 
+export interface RequestClocks {
+  /** The machine's clock. */
+  readonly wall: Clock;
+  /** The data's own time, on which what is asked for takes place. */
+  readonly data: Clock;
+}
+
 /** Takes requests and answers each: what is asked for is in the journal before it is confirmed. */
 export class RequestDesk {
   /** @param known - ids of inputs that are in the journal, so that a repeated delivery is not judged as if it were news */
@@ -13,7 +20,7 @@ export class RequestDesk {
     private readonly pipeline: Pipeline,
     private readonly keeper: Keeper,
     private readonly publisher: Publisher,
-    private readonly clock: Clock,
+    private readonly clocks: RequestClocks,
     private readonly log: Log,
     private readonly known: Set<string>,
   ) {}
@@ -27,7 +34,13 @@ export class RequestDesk {
       return;
     }
     const { request } = read.request;
-    const asked = readVerb(this.pipeline, verb, read.request, this.clock.nowMs(), this.known);
+    const asked = readVerb(
+      this.pipeline,
+      verb,
+      read.request,
+      { wallMs: this.clocks.wall.nowMs(), dataMs: this.clocks.data.nowMs() },
+      this.known,
+    );
     if (!asked.ok) {
       this.publisher.answer(request, false, asked.message);
       return;

@@ -9,24 +9,32 @@ import type { JournalInput } from '../store/journal.js';
 export type Asked =
   { readonly ok: true; readonly input: JournalInput; readonly done: string } | { readonly ok: false; readonly message: string };
 
+/** When a request comes. */
+export interface RequestTime {
+  /** By the machine's clock, by which people say when work was done. */
+  readonly wallMs: number;
+  /** By the data's own, on which what is asked for takes place. */
+  readonly dataMs: number;
+}
+
 /**
  * Reads a request by its verb. Nothing is changed yet: what it asks for is journalled first.
  * @param known - ids of what is in the journal: delivered again, it is not refused for having been done
  */
-export function readVerb(pipeline: Pipeline, verb: string, message: RequestMessage, nowMs: number, known: ReadonlySet<string>): Asked {
+export function readVerb(pipeline: Pipeline, verb: string, message: RequestMessage, now: RequestTime, known: ReadonlySet<string>): Asked {
   switch (verb) {
     case 'acknowledge':
-      return acknowledge(pipeline, message, nowMs, known);
+      return acknowledge(pipeline, message, now, known);
     case 'reject-finding':
-      return rejectFinding(pipeline, message, nowMs, known);
+      return rejectFinding(pipeline, message, now, known);
     case 'service-entry':
-      return serviceEntry(pipeline, message, nowMs, known);
+      return serviceEntry(pipeline, message, now, known);
     default:
       return { ok: false, message: `the agent does not know how to ${verb}: it takes acknowledge, service-entry and reject-finding` };
   }
 }
 
-function acknowledge(pipeline: Pipeline, message: RequestMessage, nowMs: number, known: ReadonlySet<string>): Asked {
+function acknowledge(pipeline: Pipeline, message: RequestMessage, now: RequestTime, known: ReadonlySet<string>): Asked {
   const text = (field: string): string | undefined => (typeof message[field] === 'string' ? message[field] : undefined);
   const [conveyor, takeup, alarm, signal] = [text('conveyor'), text('takeup'), text('alarm'), text('signal')];
   const way = pipeline.ways.find((candidate) => candidate.conveyor.id === conveyor);
@@ -42,10 +50,10 @@ function acknowledge(pipeline: Pipeline, message: RequestMessage, nowMs: number,
     ...(takeup === undefined ? {} : { takeup }),
     ...(signal === undefined ? {} : { signal }),
   };
-  return { ok: true, input: { kind: 'operator', timeMs: nowMs, id: message.request, action }, done: 'acknowledged' };
+  return { ok: true, input: { kind: 'operator', timeMs: now.dataMs, id: message.request, action }, done: 'acknowledged' };
 }
 
-function rejectFinding(pipeline: Pipeline, message: RequestMessage, nowMs: number, known: ReadonlySet<string>): Asked {
+function rejectFinding(pipeline: Pipeline, message: RequestMessage, now: RequestTime, known: ReadonlySet<string>): Asked {
   const { conveyor, finding } = message;
   const way = pipeline.ways.find((candidate) => candidate.conveyor.id === conveyor);
   if (way === undefined || typeof conveyor !== 'string' || typeof finding !== 'string') {
@@ -55,23 +63,23 @@ function rejectFinding(pipeline: Pipeline, message: RequestMessage, nowMs: numbe
     return { ok: false, message: 'no such finding is open: an entry may explain it by now, or somebody may have been quicker' };
   }
   const action = { verb: 'reject-finding', conveyor, finding, by: message.by };
-  return { ok: true, input: { kind: 'operator', timeMs: nowMs, id: message.request, action }, done: 'rejected' };
+  return { ok: true, input: { kind: 'operator', timeMs: now.dataMs, id: message.request, action }, done: 'rejected' };
 }
 
-function serviceEntry(pipeline: Pipeline, message: RequestMessage, nowMs: number, known: ReadonlySet<string>): Asked {
+function serviceEntry(pipeline: Pipeline, message: RequestMessage, now: RequestTime, known: ReadonlySet<string>): Asked {
   const parsed = parseServiceEntry(message['entry'], pipeline.site);
   if (!parsed.ok) return parsed;
   // The request's own name, so that the same request delivered again is the same entry.
   const id = parsed.entry.id ?? message.request;
   const entry = { ...parsed.entry, id, by: parsed.entry.by ?? message.by };
-  if (entry.timeMs > nowMs) return { ok: false, message: 'the entry lies in the future: give the time at which the work was done' };
+  if (entry.timeMs > now.wallMs) return { ok: false, message: 'the entry lies in the future: give the time at which the work was done' };
   const refusal = known.has(id) ? undefined : refusalOf(pipeline, entry);
   if (refusal !== undefined) return { ok: false, message: refusal };
   return {
     ok: true,
     input: {
       kind: 'service',
-      timeMs: nowMs,
+      timeMs: now.dataMs,
       entry: {
         id,
         timeMs: entry.timeMs,

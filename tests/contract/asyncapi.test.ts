@@ -131,7 +131,7 @@ describe('the channels', () => {
 
   it('have one for each verb that the agent takes, and for no other', () => {
     const documented = Object.values(CHANNELS).flatMap(({ address }) => /\/do\/(.*)$/.exec(address)?.[1] ?? []);
-    const refusal = readVerb(new Pipeline(siteOfTwo()), 'dance', { request: 'one', by: 'Kari' }, 0, new Set());
+    const refusal = readVerb(new Pipeline(siteOfTwo()), 'dance', { request: 'one', by: 'Kari' }, { wallMs: 0, dataMs: 0 }, new Set());
     const taken = refusal.ok ? '' : (/it takes (.*)$/.exec(refusal.message)?.[1] ?? '');
     expect(taken.split(/, | and /).sort()).toEqual(documented.sort());
   });

@@ -176,6 +176,20 @@ describe('a signal that falls silent', () => {
     expect(ear.on(topic).at(-1)).toMatchObject({ state: 'acknowledged' });
   });
 
+  it('is not lost for its clock being slow: silence is counted on the time that the sensors keep', async () => {
+    for (let second = 0; second < 5; second++) {
+      clock.ms = BEGIN_MS + (90 + second) * SECOND;
+      await ear.readBoth('enamel/tu1', BEGIN_MS + second * SECOND, BEGIN_MS + second * SECOND + 1, 100);
+      await until(() => expect(running.agent.readingCount).toBe(2 * second + 2));
+    }
+    // A tick, and a request, by which time passes too.
+    await until(() => expect(ear.now('enamel', 'tu1')).toMatchObject({ time: '2026-02-02T06:00:04Z', positionMm: 100 }));
+    expect(await ear.ask('acknowledge', STROKE_END)).toMatchObject({ ok: false });
+    expect(ear.now('enamel', 'tu1')?.alarms).toEqual([]);
+    clock.ms = BEGIN_MS + (90 + 34) * SECOND;
+    await until(() => expect(ear.alarm('enamel', 'tu1', 'signal-lost')).toMatchObject({ since: '2026-02-02T06:00:34Z' }));
+  });
+
   it('and was never heard is unknown as never read, and is missed as well', async () => {
     await ear.read('enamel/tu1/left/position', BEGIN_MS, 60);
     await until(() => expect(running.agent.readingCount).toBe(1));
