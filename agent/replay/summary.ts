@@ -26,6 +26,8 @@ function takeupSummary(way: ConveyorWay, index: number): TakeupSummary {
   // What a lost or faulty signal feeds is unknown, and is never given as its last value.
   const known = whyPositionUnknown(track) === undefined;
   const live = (value: number): number | null => (known ? roundedNumber(value, 4) : null);
+  const springsKnown = [track.left, track.right].map((side) => !Number.isNaN(side.smoothedSpringMm));
+  const both = (value: number): number | null => (springsKnown.every(Boolean) ? live(value) : null);
   const { pitchMm } = way.conveyor.chain;
   return {
     conveyor: way.conveyor.id,
@@ -45,11 +47,11 @@ function takeupSummary(way: ConveyorWay, index: number): TakeupSummary {
       provisional: era.provisional,
     },
     spring: {
-      leftMm: live(settled.springLeftMm),
-      rightMm: live(settled.springRightMm),
-      carriageForceN: live(settled.carriageForceN),
-      strandTensionN: live(settled.strandTensionN),
-      marginToSolidMm: live(settled.marginToSolidMm),
+      leftMm: springsKnown[0] ? live(settled.springLeftMm) : null,
+      rightMm: springsKnown[1] ? live(settled.springRightMm) : null,
+      carriageForceN: both(settled.carriageForceN),
+      strandTensionN: both(settled.strandTensionN),
+      marginToSolidMm: both(settled.marginToSolidMm),
     },
     trend: way.account.daily.trendOf(index),
   };
