@@ -70,8 +70,9 @@ export class ChainAccount {
     this.dayEndMs = fromSaved(saved?.dayEndMs);
     this.given = conveyor.takeups.map((_, index) => new Map(Object.entries(saved?.given[index] ?? {})));
     this.applyAccount(Infinity);
-    // The dates are worked out from the days, so they need not be saved.
-    if (saved) this.conveyor.takeups.forEach((_, index) => this.daily.refresh(index, this.daysOf(index, this.dayEndMs), this.ledger));
+    // The dates are worked out from the days that are over, so they need not be saved.
+    const overMs = Number.isNaN(this.dayEndMs) ? NaN : days.of(this.dayEndMs - 1).startMs;
+    if (saved) this.conveyor.takeups.forEach((_, index) => this.daily.refresh(index, this.daysOf(index, overMs), this.ledger));
     this.unrecordedDueMs = saved?.unrecordedDueMs ?? Infinity;
   }
 

@@ -70,6 +70,8 @@ export function takeupNow(way: ConveyorWay, index: number, nowMs: number): Takeu
   const service = way.account.serviceOpen(takeup.id);
   const smoothed = track.smoothedMm;
   const chainWhy = settled.bound ? 'at-stop' : 'not-settled';
+  // At a stop, with solid coils or free springs the position bounds the elongation and is no value of it.
+  const elongation = settled.bound ? NaN : settled.elongation;
   return {
     version: 1,
     conveyor: way.conveyor.id,
@@ -90,8 +92,8 @@ export function takeupNow(way: ConveyorWay, index: number, nowMs: number): Takeu
     chain: {
       pitches: era.pitches,
       removedPitches: era.removedPitches,
-      elongationPct: tidy(figure(settled.elongation * 100, chainWhy), 6),
-      wearPerJointMm: tidy(figure(settled.elongation * way.conveyor.chain.pitchMm, chainWhy), 6),
+      elongationPct: tidy(figure(elongation * 100, chainWhy), 6),
+      wearPerJointMm: tidy(figure(elongation * way.conveyor.chain.pitchMm, chainWhy), 6),
       thermalMm: tidy(figure(settled.thermalMm, chainWhy)),
       elasticMm: tidy(figure(settled.elasticMm, chainWhy)),
       provisional: era.provisional,
