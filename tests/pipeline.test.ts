@@ -1,11 +1,9 @@
-import { readdirSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { Pipeline, STEPS } from '../agent/pipeline.js';
+import { Pipeline } from '../agent/pipeline.js';
 import { readSite } from '../agent/site/read-site.js';
 import { signalsOf, type Site } from '../agent/site/site.js';
 import { entryOf, feed, inOrder, readings, resumed, run, served } from './flow/way/run.js';
 import { START_MS, testSite } from './flow/way/test-site.js';
-import { STEPS as STEP_FOLDERS } from './structure/areas.js';
 
 /** Two conveyors that differ by their names alone. */
 function twoConveyors(): Site {
@@ -35,22 +33,6 @@ function twoConveyors(): Site {
   if (!reading.ok) throw new Error('the site has faults');
   return reading.site;
 }
-
-describe('the map', () => {
-  it('lists the steps in the order in which they may take from one another', () => {
-    expect(STEPS.map(({ step }) => step)).toEqual([...STEP_FOLDERS]);
-  });
-
-  it('lists every step there is', () => {
-    const folders = readdirSync('agent/flow', { withFileTypes: true }).filter((entry) => entry.isDirectory());
-    expect(
-      folders
-        .map(({ name }) => name)
-        .filter((name) => name !== 'way')
-        .sort(),
-    ).toEqual(STEPS.map(({ step }): string => step).sort());
-  });
-});
 
 describe('a pipeline', () => {
   it('names its signals in the order of the site', () => {
