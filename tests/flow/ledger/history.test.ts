@@ -28,7 +28,14 @@ describe('the settled windows of a take-up', () => {
     all.condense(10 * DAY_MS, []);
     const day = all.all[0]!;
     expect(day.mean).toBeCloseTo(60 + 143 / 2 / A_DAY, 9);
-    expect(day).toMatchObject({ fromMs: first!.fromMs, toMs: DAY_MS - 1000, least: 59, count: 600 * A_DAY, runHours: 24, date: '1970-01-01' });
+    expect(day).toMatchObject({
+      fromMs: first!.fromMs,
+      toMs: DAY_MS - 1000,
+      least: 59,
+      count: 600 * A_DAY,
+      runHours: 24,
+      date: '1970-01-01',
+    });
     expect(day.most).toBeCloseTo(61 + 143 / A_DAY, 9);
   });
 

@@ -21,7 +21,7 @@ export interface TestSite {
 /** When the sites of the tests were set and their readings begin: a Monday, 07:00 in Oslo. */
 export const START_MS = Date.UTC(2026, 0, 5, 6);
 
-export const SPRING = { free_mm: 320, rate_n_per_mm: 18, solid_mm: 150, clearance_mm: 12 } as const;
+const SPRING = { free_mm: 320, rate_n_per_mm: 18, solid_mm: 150, clearance_mm: 12 } as const;
 const AT = '2026-01-05T06:00:00Z';
 
 /** A side set at 40 mm with a spring of 200 mm, so that it is free at 160 mm. */
