@@ -210,4 +210,17 @@ describe('take-ups that share a chain', () => {
     expect(raised.map(({ takeup }) => takeup).sort()).toEqual(['tu1', 'tu2']);
     expect(cleared.map(({ takeup }) => takeup).sort()).toEqual(['tu1', 'tu2']);
   });
+
+  it('all begin at nothing with a chain that is replaced, wherever both carriages stand with it', () => {
+    const fresh = readings(START_MS, END_MS, 60, (timeMs) => {
+      const state = { pitches: 3200, elongation: timeMs < WORK_MS ? wear(timeMs) : wear(timeMs) - wear(WORK_MS) + 0.0001 };
+      const [one, other] = positions(state);
+      return { ...running(timeMs), ...sides(one), ...sides(other, 'tu2') };
+    });
+    const replaced = run(site, [...fresh, served(site, WORK_MS, { kind: 'chain-replaced', pitches: 3200 })]);
+    const after = replaced.days.filter(({ date }) => date > '2026-01-06');
+    expect(after).toHaveLength(6);
+    for (const day of after)
+      expect(Math.abs(day.elongationPct - (wornPct(day.date) - wear(WORK_MS + HOUR_MS / 2 + 9 * MINUTE_MS) * 100))).toBeLessThan(0.0001);
+  });
 });

@@ -47,21 +47,24 @@ function whenMeasured(entry: WorkEntry, step: Step | undefined, afterMm: number 
   return afterMm ?? (Number.isFinite(capturedMm) ? capturedMm : undefined);
 }
 
+/** The first settled value of every take-up with the new chain: what another read before it was of the old one. */
 function newChainAnchor(
   conveyor: Conveyor,
   recent: RecentWindows,
   fromMs: number,
   tensionOf: (takeupIndex: number, window: WindowRecord) => number,
 ): Omit<Anchor, 'atMs'> | undefined {
-  const index = 0;
-  const takeup = conveyor.takeups[index];
-  const window = recent(index).find((candidate) => candidate.fromMs >= fromMs && Number.isFinite(candidate.othersTakenUp));
-  if (takeup === undefined || window === undefined) return undefined;
+  const firsts = conveyor.takeups.flatMap(({ gain }, index) => {
+    const window = recent(index).find((one) => one.fromMs >= fromMs && !Number.isNaN(one.zoneHeat) && !Number.isNaN(one.ambientHeat));
+    return window ? [{ window, takenUpMm: gain * window.mean, tensionN: tensionOf(index, window) }] : [];
+  });
+  const [first] = firsts;
+  if (first === undefined || firsts.length < conveyor.takeups.length) return undefined;
   return {
     sideMm: NaN,
-    takenUpMm: takeup.gain * window.mean + window.othersTakenUp,
-    zoneHeat: window.zoneHeat,
-    ambientHeat: window.ambientHeat,
-    tensionN: (tensionOf(index, window) + window.othersTension) / conveyor.takeups.length,
+    takenUpMm: firsts.reduce((sum, { takenUpMm }) => sum + takenUpMm, 0),
+    zoneHeat: first.window.zoneHeat,
+    ambientHeat: first.window.ambientHeat,
+    tensionN: firsts.reduce((sum, { tensionN }) => sum + tensionN, 0) / firsts.length,
   };
 }
