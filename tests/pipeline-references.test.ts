@@ -223,4 +223,19 @@ describe('take-ups that share a chain', () => {
     for (const day of after)
       expect(Math.abs(day.elongationPct - (wornPct(day.date) - wear(WORK_MS + HOUR_MS / 2 + 9 * MINUTE_MS) * 100))).toBeLessThan(0.0001);
   });
+
+  it('say nothing of the elongation while one of them still shows where it stood before the stop', () => {
+    const { pipeline } = run(site, [...inputs, served(site, WORK_MS, { kind: 'chain-removed', pitches: 2 })]);
+    const { ledger, histories } = pipeline.ways[0]!.account;
+    for (const [index, history] of histories.entries()) {
+      const known = history.all
+        .filter(({ toMs }) => toMs > WORK_MS)
+        .map((window) => [window, ledger.figures(index, window).elongation] as const);
+      expect(known.filter(([, elongation]) => Number.isNaN(elongation)).length).toBeLessThanOrEqual(1);
+      for (const [{ fromMs, toMs }, elongation] of known) {
+        // 0.1 mm of chain: what it wears in the quarter of an hour between their windows is less.
+        if (!Number.isNaN(elongation)) expect(Math.abs(elongation - wear((fromMs + toMs) / 2)) * 3200 * 76.2).toBeLessThan(0.1);
+      }
+    }
+  });
 });

@@ -18,12 +18,12 @@ import { carriagePerChainMm } from '../takeup/travel.js';
 import { checksum } from './checksum.js';
 import { DailyJudge, type DailyJudgeSaved } from './daily-judge.js';
 import { StepDesk, type StepDeskSaved } from './step-desk.js';
-import type { TakeupWay } from './takeup-way.js';
+import { LONG_STOP_MS, type TakeupWay } from './takeup-way.js';
 import { WindowWatches, type WindowWatchesSaved } from './window-watches.js';
 
 /** A day is closed a little after its end, when the last readings have been judged. */
 const DAY_CLOSES_AFTER_MS = 900_000;
-/** A window of another take-up on the chain that is older than this says nothing of now. */
+/** A window of another take-up on the chain that is older than this, or from before a long stop, says nothing of now. */
 const OTHER_FRESH_MS = 2 * 3600_000;
 const HOUR_MS = 3600_000;
 
@@ -99,13 +99,19 @@ export class ChainAccount {
     this.daily.window(index, record, this.running.ranMsAt(record.fromMs), out);
   }
 
+  /** How long the conveyor stood, or was not known to run, between two times. */
+  private stoodMs(fromMs: number, toMs: number): number {
+    return toMs - fromMs - (this.running.ranMsAt(toMs) - this.running.ranMsAt(fromMs));
+  }
+
   private recordOf(index: number, window: SettledWindow, date: string): WindowRecord {
     let othersTakenUp = 0;
     let othersTension = 0;
     this.conveyor.takeups.forEach((takeup, other) => {
       if (other === index) return;
       const latest = this.histories[other]?.all.at(-1);
-      const fresh = latest !== undefined && window.toMs - latest.toMs <= OTHER_FRESH_MS;
+      const fresh =
+        latest !== undefined && window.toMs - latest.toMs <= OTHER_FRESH_MS && this.stoodMs(latest.toMs, window.toMs) < LONG_STOP_MS;
       othersTakenUp += fresh ? takeup.gain * latest.mean : NaN;
       othersTension += fresh ? this.ledger.figures(other, latest).strandTensionN : NaN;
     });

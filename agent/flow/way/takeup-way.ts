@@ -21,7 +21,7 @@ const START_UP_MS = 60_000;
 const STILL_MS = 600_000;
 const STILL_READINGS = 1280;
 /** A stop of so long ends the window that was being gathered: a chain may have been shortened in it. */
-const LONG_STOP_MS = 300_000;
+export const LONG_STOP_MS = 300_000;
 
 export interface TakeupWaySaved {
   readonly window: SettleWindowSaved;
