@@ -143,6 +143,19 @@ describe('a day', () => {
     expect(until(midnight + 900_000)).toBe(midnight + 24 * HOUR_MS + 900_000);
   });
 
+  it('is not walked to one by one by a stray reading thousands of years ahead', () => {
+    const inputs = readings(START_MS, START_MS + 3 * 24 * HOUR_MS, 60, () => sides(60));
+    const stray: TestInput = { kind: 'reading', timeMs: Date.parse('9999-12-31T00:00:00Z'), signal: 'line/tu1/left/position', raw: 60 };
+    const strayed = run(always('Europe/Oslo'), [...inputs, stray]);
+    expect(strayed.days).toEqual(run(always('Europe/Oslo'), inputs).days);
+  });
+
+  it('begins anew after months of silence', () => {
+    const later = START_MS + 200 * 24 * HOUR_MS;
+    const inputs = [START_MS, later].flatMap((fromMs) => readings(fromMs, fromMs + 30 * HOUR_MS, 60, () => sides(60)));
+    expect(run(always('UTC'), inputs).days.map(({ date }) => date)).toEqual(['2026-01-05', '2026-01-06', '2026-07-24', '2026-07-25']);
+  });
+
   it('with no settled window has no row', () => {
     expect(
       run(

@@ -26,6 +26,9 @@ const DAY_CLOSES_AFTER_MS = 900_000;
 /** A window of another take-up on the chain that is older than this, or from before a long stop, says nothing of now. */
 const OTHER_FRESH_MS = 2 * 3600_000;
 const HOUR_MS = 3600_000;
+/** While running, a settled window is at most so old, two windows of ten minutes and a bit. */
+const FRESH_WINDOW_MS = 1500_000;
+const IDLE_MS = 31 * 24 * HOUR_MS;
 
 export interface ChainAccountSaved {
   readonly histories: readonly HistorySaved[];
@@ -185,8 +188,13 @@ export class ChainAccount {
 
   private sideNow(entry: ServiceEntry): number {
     const side: SideName | undefined = 'side' in entry ? entry.side : undefined;
-    const track = this.tracks[this.conveyor.takeups.findIndex(({ id }) => id === entry.takeup)];
-    return side === undefined || track === undefined ? NaN : track[side].smoothedMm;
+    const index = this.conveyor.takeups.findIndex(({ id }) => id === entry.takeup);
+    const track = this.tracks[index];
+    if (side === undefined || track === undefined) return NaN;
+    const last = this.histories[index]?.all.at(-1);
+    // While it runs the carriage breathes: what it settled at counts, not where the second of the entry found it.
+    const breathes = this.running.at(entry.timeMs) === 1 && last !== undefined && entry.timeMs - last.toMs < FRESH_WINDOW_MS;
+    return breathes && entry.timeMs >= last.toMs ? last[side] : track[side].smoothedMm;
   }
 
   /** Puts the nuts, springs and open services of the account into what judges each reading. */
@@ -231,7 +239,9 @@ export class ChainAccount {
     const cuts = [...this.ledger.account.map(({ atMs }) => atMs), ...this.ledger.unexplained.map(({ toMs }) => toMs)];
     for (const history of this.histories) history.condense(nowMs, cuts);
     for (const takeup of takeups) takeup.startDay(endMs);
-    this.dayEndMs = this.days.of(Math.max(nowMs, endMs)).endMs;
+    // A stray time centuries ahead must not be walked to day by day: after a month without a window the days rest until the next.
+    const idle = this.histories.every((history) => endMs - (history.all.at(-1)?.toMs ?? -Infinity) > IDLE_MS);
+    this.dayEndMs = idle ? NaN : this.days.of(Math.max(nowMs, endMs)).endMs;
   }
 
   /** Days that have ended by a time, as the account stands now. */
@@ -240,7 +250,7 @@ export class ChainAccount {
   }
 
   /** Gives out the days up to a time that are new or have changed. @returns all of them, by take-up */
-  private giveDays(out: Output[], untilMs = this.dayEndMs): SettledDay[][] {
+  private giveDays(out: Output[], untilMs = this.dayEndMs || Infinity): SettledDay[][] {
     return this.conveyor.takeups.map((_, index) => {
       const given = this.given[index] as Map<string, number>;
       const days = this.daysOf(index, untilMs);
