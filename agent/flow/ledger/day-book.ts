@@ -70,10 +70,12 @@ export class DayBook {
 /** The settled values of one day: medians over its windows. @param windows - at least one */
 function settledDay(ledger: Ledger, takeupIndex: number, date: string, windows: readonly WindowRecord[]): SettledDay {
   const judged = windows.map((window): Judged => ({ window, figures: ledger.figures(takeupIndex, window) }));
-  const values = judged.filter(({ figures }) => !figures.bound);
-  // A day that was spent at a stop has no value of its own; what it has is a bound, and is marked so.
-  const used = values.length > 0 ? values : judged;
   const last = judged[judged.length - 1] as Judged;
+  // On a day on which chain was taken out or put in, all figures are of the chain as the day left it: a row closes as it stands.
+  const ofChain = judged.filter(({ figures }) => figures.pitches === last.figures.pitches);
+  const values = ofChain.filter(({ figures }) => !figures.bound);
+  // A day that was spent at a stop has no value of its own; what it has is a bound, and is marked so.
+  const used = values.length > 0 ? values : ofChain;
   const pick = (of: (one: Judged) => number): number => weightedMedian(used, of);
   const { conveyor } = ledger;
   const elongation = pick(({ figures }) => figures.elongation);

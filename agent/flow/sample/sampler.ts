@@ -54,8 +54,10 @@ export class Sampler {
     const linear = linearOf(signal);
     this.gain = linear.gain;
     this.offset = linear.offset;
-    this.low = signal.valid?.[0] ?? -Infinity;
-    this.high = signal.valid?.[1] ?? Infinity;
+    // A running signal says yes or no, as 1 or 0.
+    const state = signal.quantity === 'running';
+    this.low = signal.valid?.[0] ?? (state ? 0 : -Infinity);
+    this.high = signal.valid?.[1] ?? (state ? 1 : Infinity);
     this.milliamp = signal.unit === 'mA' && signal.valid === undefined;
     if (saved) {
       this.value = fromSaved(saved.value);

@@ -71,7 +71,7 @@ export function trendView(ledger: Ledger, index: number, days: readonly SettledD
   const slackOn = (day: SettledDay['row']): boolean =>
     Math.min(left.spring.freeMm - day.springLeftMm, right.spring.freeMm - day.springRightMm) <= slackCompressionMm ||
     day.strandTensionN <= (conveyor.chain.minTensionN ?? -Infinity);
-  const dates = forecast({
+  const told = forecast({
     asOf: row.date,
     trend,
     chain: {
@@ -98,6 +98,8 @@ export function trendView(ledger: Ledger, index: number, days: readonly SettledD
     },
     reachedOn: reachedOn(conveyor, takeup, days, slackOn),
   });
+  // Without a trend only a stroke that is used up has its day.
+  const dates = 'why' in trend ? { ...told, springSlack: null, wearLimit: null } : told;
   const first = earliest(dates);
   const why = whyNot(dates.strokeOut === null ? dates.why.strokeOut : undefined, trend);
   const compared = wearFast(wear, takeup.limits['wear-fast']?.['times']);
