@@ -8,7 +8,7 @@ import { hearReading, readingTopics, type Feed } from './reading-topics.js';
 import type { RecentReadings } from './recent-readings.js';
 
 /** A reading whose own time is so far ahead of the clock is not believed: it would draw every other signal's silence after it. */
-const AHEAD_MS = 20_000;
+const AHEAD_MS = 300_000;
 
 /** Takes readings as they come from the broker: into the journal's queue and through the pipeline, or counted with the reason why not. */
 export class Intake {
@@ -57,7 +57,7 @@ export class Intake {
       this.refuse(
         feed,
         'ahead',
-        "its time is more than 20 seconds ahead of this machine's clock: set the clock of the sensor or of this machine",
+        "its time is more than five minutes ahead of this machine's clock: set the clock of the sensor or of this machine",
       );
       return;
     }
