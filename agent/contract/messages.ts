@@ -1,4 +1,4 @@
-import type { AlarmKey, AlarmState, Priority } from '../flow/alarm-key.js';
+import type { AlarmKey, AlarmState, Priority, SuppressedBy } from '../flow/alarm-key.js';
 import type { SideName } from '../site/site.js';
 import type { UnknownReason } from '../units/unknown.js';
 
@@ -38,7 +38,22 @@ export interface TrendNow {
   readonly why?: string;
 }
 
-/** A standing alarm as carried in `now`. */
+/** A person set an alarm aside for a while: it comes back by itself. */
+export interface ShelvedAlarm {
+  readonly by: string;
+  readonly why: string;
+  readonly since: string;
+  readonly until: string;
+}
+
+/** A person took an alarm out of service: it stays so until somebody puts it back. */
+export interface OutOfServiceAlarm {
+  readonly by: string;
+  readonly why: string;
+  readonly since: string;
+}
+
+/** A standing alarm as carried in `now`: one that is not normal. */
 export interface StandingAlarm {
   readonly alarm: AlarmKey;
   readonly state: AlarmState;
@@ -49,6 +64,17 @@ export interface StandingAlarm {
   readonly value: Figure;
   readonly limit: number | null;
   readonly unit: string;
+  /** Present while the state is `shelved`. */
+  readonly shelved?: ShelvedAlarm;
+  /** Present while the state is `out-of-service`. */
+  readonly outOfService?: OutOfServiceAlarm;
+  /** Present while the state is `suppressed-by-design`: what suppresses it. */
+  readonly suppressedBy?: SuppressedBy;
+  /**
+   * Whether its condition is there, where the state does not say so: present while it is shelved, suppressed by design or out of
+   * service, since it goes on being evaluated; and, false, while it is latched.
+   */
+  readonly active?: boolean;
 }
 
 /** `takeline/<site>/out/<conveyor>/<takeup>/now`: retained, at most two a second. */

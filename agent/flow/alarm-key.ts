@@ -39,3 +39,6 @@ export const ALARM_STATES = [
   'out-of-service',
 ] as const;
 export type AlarmState = (typeof ALARM_STATES)[number];
+
+/** What suppresses an alarm by design: a service open on its take-up, a conveyor that stands, or an alarm that says more. */
+export type SuppressedBy = 'service' | 'standing' | AlarmKey;

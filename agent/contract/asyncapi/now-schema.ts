@@ -70,6 +70,32 @@ export const standingFields = {
   value: figure('The value that raised or cleared it, in `unit`.'),
   limit: numberOrNull('The set-point, in `unit`; null where the alarm has none.'),
   unit: Type.String({ description: 'Unit of value and limit; empty where they have none.' }),
+  shelved: Type.Optional(
+    Type.Object(
+      { by: text('Who shelved it.'), why: text('Why.'), since: time('Since when.'), until: time('When it comes back by itself.') },
+      { description: 'A person set it aside for a while. Present while the state is `shelved`.' },
+    ),
+  ),
+  outOfService: Type.Optional(
+    Type.Object(
+      { by: text('Who took it out of service.'), why: text('Why.'), since: time('Since when.') },
+      { description: 'A person took it out of service. Present while the state is `out-of-service`.' },
+    ),
+  ),
+  suppressedBy: Type.Optional(
+    Type.Enum(['service', 'standing', ...ALARM_KEYS], {
+      description:
+        'What suppresses it: a service open on the take-up, the conveyor that stands, or the alarm that says more. Present while the ' +
+        'state is `suppressed-by-design`.',
+    }),
+  ),
+  active: Type.Optional(
+    Type.Boolean({
+      description:
+        'Whether its condition is there, where the state does not say so: present while it is shelved, suppressed by design or out of ' +
+        'service; and, false, while it is latched.',
+    }),
+  ),
 };
 
 export const standingAlarm = describing<StandingAlarm>()(Type.Object(standingFields, { description: 'An alarm that is not normal.' }));

@@ -19,6 +19,10 @@ const STANDING = {
   value: FIGURE,
   limit: NUMBER_OR_NULL,
   unit: Type.String(),
+  shelved: Type.Optional(object({ by: Type.String(), why: Type.String(), since: Type.String(), until: Type.String() })),
+  outOfService: Type.Optional(object({ by: Type.String(), why: Type.String(), since: Type.String() })),
+  suppressedBy: Type.Optional(Type.String()),
+  active: Type.Optional(Type.Boolean()),
 };
 
 const SIDE = object({ readingMm: FIGURE, positionMm: FIGURE, positionAt: Type.Optional(Type.String()), springMm: FIGURE, forceN: FIGURE });
