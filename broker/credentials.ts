@@ -4,7 +4,7 @@ import { TakelineFault } from '../agent/process/fault.js';
 import { type Role, secretFile } from '../agent/process/secrets.js';
 import { ROLES } from './access-rules.js';
 import { type PasswordHash, formatPasswordHash, hashPassword, makePassword, parsePasswordHash } from './password-hash.js';
-import { writePrivateFile } from './private-file.js';
+import { writePrivately } from '../agent/process/private-file.js';
 
 /** The hashed password of every user; the users are called by their roles. */
 export type Credentials = Readonly<Record<Role, PasswordHash>>;
@@ -35,7 +35,7 @@ async function makeCredentials(dataDir: string, path: string): Promise<Credentia
   try {
     const made = await Promise.all(ROLES.map(async (role) => [role, await hashPassword(await keptOrNewSecret(dataDir, role))] as const));
     const credentials = Object.fromEntries(made) as Record<Role, PasswordHash>;
-    await writePrivateFile(path, formatCredentials(credentials));
+    await writePrivately(path, formatCredentials(credentials));
     return credentials;
   } catch (error) {
     if (error instanceof TakelineFault) throw error;
@@ -48,7 +48,7 @@ async function keptOrNewSecret(dataDir: string, role: Role): Promise<string> {
   const kept = (await readIfThere(path))?.trim();
   const secret = kept === undefined || kept === '' ? makePassword() : kept;
   // Written in either case: what the owner has put there may be open to others.
-  await writePrivateFile(path, `${secret}\n`);
+  await writePrivately(path, `${secret}\n`);
   return secret;
 }
 

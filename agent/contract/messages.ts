@@ -16,6 +16,20 @@ export interface SideNow {
   /** Length of the spring: measured by its own sensor, or followed from the carriage. */
   readonly springMm: Figure;
   readonly forceN: Figure;
+  /** The spring that is in force, of which the side has `perSide`: another one than the site file's once one was replaced. */
+  readonly spring?: SpringNow;
+}
+
+/** A spring as it bears on what is drawn and judged. */
+export interface SpringNow {
+  readonly freeMm: number;
+  readonly rateNPerMm: number;
+  readonly solidMm: number;
+  /** Solid + clearance is the shortest usable length. */
+  readonly clearanceMm: number;
+  readonly perSide: number;
+  /** Where its wire is known. */
+  readonly totalCoils?: number;
 }
 
 /** A date that a trend arrives at, with its early and late date (`YYYY-MM-DD`; `late` null where open-ended). */

@@ -35,6 +35,7 @@ export const FOR_DEVELOPMENT: ReadonlySet<string> = new Set([
   '@types/node',
   '@types/ws',
   '@vitest/coverage-v8',
+  'axe-core',
   'dependency-cruiser',
   'eslint',
   'fast-check',

@@ -7,6 +7,8 @@ import './styles/base.css';
 import './styles/shell.css';
 import './styles/drawings.css';
 import './styles/floor.css';
+import './styles/floor-row.css';
+import './styles/floor-widths.css';
 import './styles/pages.css';
 import './styles/work.css';
 

@@ -1,7 +1,7 @@
 import type { TSchema } from 'typebox';
 import { agentStatus, answer, REQUESTS } from './agent-schema.js';
 import { alarmEvent, alarmMessage, findingEvent } from './alarm-schema.js';
-import { forecastDate, sideNow, standingAlarm, takeupNow, trendNow } from './now-schema.js';
+import { forecastDate, sideNow, springNow, standingAlarm, takeupNow, trendNow } from './now-schema.js';
 import { serviceEntry } from './entry-schema.js';
 import { unknownValue } from './parts.js';
 import { ownPayload, reading } from './reading-schema.js';
@@ -9,6 +9,7 @@ import { ownPayload, reading } from './reading-schema.js';
 /** Schemas that have a name in the document; where one of them stands inside another it is referred to. */
 export const SCHEMAS = {
   unknownValue,
+  springNow,
   sideNow,
   forecastDate,
   trendNow,

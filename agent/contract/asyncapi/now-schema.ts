@@ -1,8 +1,22 @@
 import { Type } from 'typebox';
 import { ALARM_KEYS, ALARM_STATES, PRIORITIES } from '../../flow/alarm-key.js';
-import type { ForecastDate, SideNow, StandingAlarm, TakeupNow, TrendNow } from '../messages.js';
+import type { ForecastDate, SideNow, SpringNow, StandingAlarm, TakeupNow, TrendNow } from '../messages.js';
 import { conveyor, count, day, figure, number, numberOrNull, side, takeup, text, time, version } from './parts.js';
 import { describing } from './same.js';
+
+export const springNow = describing<SpringNow>()(
+  Type.Object(
+    {
+      freeMm: number('Free length, mm.'),
+      rateNPerMm: number('Rate, N/mm.'),
+      solidMm: number('Length with coils touching, mm.'),
+      clearanceMm: number('Sum of the least coil clearances, mm: solid + clearance is the shortest usable length.'),
+      perSide: count('Equal springs in parallel on the side.'),
+      totalCoils: Type.Optional(number('Coils in all. Absent where the wire is not known.')),
+    },
+    { description: 'The spring in force on a side: that of the site file, or the one that a service entry put in.' },
+  ),
+);
 
 export const sideNow = describing<SideNow>()(
   Type.Object(
@@ -12,6 +26,7 @@ export const sideNow = describing<SideNow>()(
       positionAt: Type.Optional(time('When the last good reading of the position was made. Absent before the first.')),
       springMm: figure('Length of the spring, mm: by its own sensor, or followed from the carriage.'),
       forceN: figure('Force of the springs of this side, N.'),
+      spring: Type.Optional(springNow),
     },
     { description: 'One side of the carriage.' },
   ),

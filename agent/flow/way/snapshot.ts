@@ -1,4 +1,5 @@
-import type { AlarmMessage, Figure, SideNow, StandingAlarm, TakeupNow } from '../../contract/messages.js';
+import type { AlarmMessage, Figure, SideNow, SpringNow, StandingAlarm, TakeupNow } from '../../contract/messages.js';
+import type { Spring } from '../../site/site.js';
 import { formatTime } from '../../units/time.js';
 import type { AlarmRecord } from '../alarm/alarm-record.js';
 import { ALARM_TEXTS } from '../alarm/texts.js';
@@ -54,7 +55,13 @@ function sideNow(side: SideTrack): SideNow {
     ...(Number.isNaN(lastGoodMs) ? {} : { positionAt: formatTime(Math.round(lastGoodMs)) }),
     springMm: tidy(figure(side.smoothedSpringMm, springReason)),
     forceN: tidy(figure(side.forceN, springReason), 1),
+    spring: springOf(side.setting.spring),
   };
+}
+
+function springOf({ freeMm, rateNPerMm, solidMm, clearanceMm, perSide, wire }: Spring): SpringNow {
+  const coils = wire === undefined ? {} : { totalCoils: wire.totalCoils };
+  return { freeMm, rateNPerMm: round4(rateNPerMm), solidMm: round2(solidMm), clearanceMm: round2(clearanceMm), perSide, ...coils };
 }
 
 /** The picture of one take-up as it stands at the data's own time. */
@@ -106,4 +113,8 @@ export function takeupNow(way: ConveyorWay, index: number, nowMs: number): Takeu
 
 function round2(value: number): number {
   return Number(value.toFixed(2));
+}
+
+function round4(value: number): number {
+  return Number(value.toFixed(4));
 }

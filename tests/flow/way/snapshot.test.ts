@@ -63,6 +63,16 @@ describe('the picture of a take-up', () => {
     expect(now(fed([...hours(1, 60), opened])).service).toEqual({ since: '2026-01-05T06:30:00Z', by: 'fitter' });
   });
 
+  it('carries the spring in force, another one once one was replaced', () => {
+    const replaced = served(SITE, START_MS + HOUR_MS / 2, {
+      ...{ kind: 'spring-replaced', takeup: 'tu1', side: 'left', spring_mm: 200 },
+      spring: { free_mm: 300, rate_n_per_mm: 20, solid_mm: 140, clearance_mm: 10 },
+    });
+    const { left, right } = now(fed([...hours(1, 60), replaced, ...hours(1, 60, 1)]));
+    expect(left.spring).toEqual({ freeMm: 300, rateNPerMm: 20, solidMm: 140, clearanceMm: 10, perSide: 1 });
+    expect(right.spring).toMatchObject({ freeMm: SITE.conveyors[0]?.takeups[0]?.spring.freeMm });
+  });
+
   it('begins the range of the day anew with the day at the site', () => {
     const moved = [...hours(4, 60), ...hours(4, 90, 4), ...hours(10, 90, 8), ...hours(4, 95, 18)];
     expect(now(fed(moved)).dayRangeMm).toEqual([90, 95]);

@@ -1,4 +1,5 @@
-import type { Figure, SideNow } from '../../../agent/contract/messages.js';
+import type { Figure, SideNow, SpringNow } from '../../../agent/contract/messages.js';
+import type { Spring } from '../../../agent/site/site.js';
 import { numberOf } from './figure.js';
 
 /**
@@ -14,4 +15,9 @@ export function springNow(
   const [reading, smoothed, length] = [side?.readingMm, side?.positionMm, side?.springMm].map(numberOf);
   if (hasSensor || reading === undefined || smoothed === undefined || length === undefined) return side?.springMm;
   return length + reading - smoothed;
+}
+
+/** The spring that is drawn and held against: the one in force, or the site file's while nothing is heard. */
+export function springInForce(side: Pick<SideNow, 'spring'> | undefined, ofSite: Spring): SpringNow {
+  return side?.spring ?? { ...ofSite, ...(ofSite.wire === undefined ? {} : { totalCoils: ofSite.wire.totalCoils }) };
 }

@@ -1,4 +1,4 @@
-import type { Spring } from '../../../agent/site/site.js';
+import type { SpringNow } from '../../../agent/contract/messages.js';
 
 /** One coil's front, as it crosses the drawing from bottom to top; px. */
 export interface Coil {
@@ -33,12 +33,12 @@ const USUAL_COILS = 10;
  * @param widthPx - for the free length
  */
 export function drawSpring(
-  spring: Pick<Spring, 'freeMm' | 'solidMm' | 'clearanceMm' | 'wire'>,
+  spring: Pick<SpringNow, 'freeMm' | 'solidMm' | 'clearanceMm' | 'totalCoils'>,
   lengthMm: number,
   widthPx: number,
 ): SpringDrawing {
   const scale = widthPx / spring.freeMm;
-  const count = Math.round(Math.min(Math.max(spring.wire?.totalCoils ?? USUAL_COILS, LEAST_COILS), MOST_COILS));
+  const count = Math.round(Math.min(Math.max(spring.totalCoils ?? USUAL_COILS, LEAST_COILS), MOST_COILS));
   const wire = (spring.solidMm / count) * scale;
   const end = Math.min(Math.max(lengthMm, spring.solidMm), spring.freeMm) * scale;
   const pitch = (end - wire) / (count - 1);

@@ -5,7 +5,7 @@ import type { StandingEntry } from '../../server/logic/live-messages.js';
 import type { TakeupAnswer } from '../../server/logic/site-answer.js';
 import { isUp } from '../logic/alarm-words.js';
 import { numberOf } from '../logic/figure.js';
-import { springNow } from '../logic/spring-now.js';
+import { springInForce, springNow } from '../logic/spring-now.js';
 import { drawSpring, type SpringDrawing } from '../logic/spring.js';
 import { units } from '../state/session.js';
 import { FigureText } from './figure-text.js';
@@ -48,7 +48,7 @@ function OneSpring({ takeup, side, now, mark, height }: OneSpringProps) {
   const [frame, width] = useWidth<HTMLDivElement>();
   const figure = springNow(now, takeup.sides[side].spring !== undefined);
   const length = numberOf(figure);
-  const { spring } = takeup;
+  const spring = springInForce(now, takeup.spring);
   const drawing = length === undefined ? undefined : drawSpring(spring, length, Math.max(0, width - 2 * SEAT_PX));
   const words =
     length === undefined

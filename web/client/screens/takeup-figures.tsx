@@ -4,6 +4,7 @@ import { showRange, showText, type DisplayKind } from '../../../agent/units/disp
 import type { Place } from '../state/places.js';
 import { units } from '../state/session.js';
 import { numberOf } from '../logic/figure.js';
+import { springInForce } from '../logic/spring-now.js';
 import { olderReading } from '../logic/reading-age.js';
 import { Age, FigureText } from '../parts/figure-text.js';
 
@@ -28,12 +29,7 @@ export function TakeupFigures({ conveyor, takeup, now }: Place & { readonly now:
       <Group title="Springs and tension">
         <Item name="Left spring" kind="travel" figure={now.left.springMm} note={<Age at={now.left.positionAt} />} />
         <Item name="Right spring" kind="travel" figure={now.right.springMm} note={<Age at={now.right.positionAt} />} />
-        <Item
-          name="Before the coils touch"
-          kind="travel"
-          figure={now.marginToSolidMm}
-          note={`solid at ${showText('travel', takeup.spring.solidMm, units.value)}`}
-        />
+        <Item name="Before the coils touch" kind="travel" figure={now.marginToSolidMm} note={solidNote(takeup, now)} />
         <Item name="Left spring force" kind="force" figure={now.left.forceN} />
         <Item name="Right spring force" kind="force" figure={now.right.forceN} />
         <Item name="Carriage force" kind="force" figure={now.carriageForceN} />
@@ -133,6 +129,12 @@ function dateOf(forecast: ForecastDate | null): ComponentChildren {
 function range(forecast: ForecastDate | null): string | undefined {
   if (forecast === null) return undefined;
   return forecast.late === null ? `from ${forecast.early}` : `${forecast.early} to ${forecast.late}`;
+}
+
+/** Where the coils touch, of the springs in force: they may differ once one was replaced. */
+function solidNote(takeup: Place['takeup'], now: TakeupNow): string {
+  const [left, right] = [now.left, now.right].map((side) => showText('travel', springInForce(side, takeup.spring).solidMm, units.value));
+  return left === right ? `solid at ${left}` : `solid at ${left} left, ${right} right`;
 }
 
 function tensionLimits({ minTensionN, maxTensionN }: Place['conveyor']['chain']): string | undefined {

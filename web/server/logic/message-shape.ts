@@ -25,7 +25,23 @@ const STANDING = {
   active: Type.Optional(Type.Boolean()),
 };
 
-const SIDE = object({ readingMm: FIGURE, positionMm: FIGURE, positionAt: Type.Optional(Type.String()), springMm: FIGURE, forceN: FIGURE });
+const SPRING = object({
+  freeMm: Type.Number(),
+  rateNPerMm: Type.Number(),
+  solidMm: Type.Number(),
+  clearanceMm: Type.Number(),
+  perSide: Type.Number(),
+  totalCoils: Type.Optional(Type.Number()),
+});
+
+const SIDE = object({
+  readingMm: FIGURE,
+  positionMm: FIGURE,
+  positionAt: Type.Optional(Type.String()),
+  springMm: FIGURE,
+  forceN: FIGURE,
+  spring: Type.Optional(SPRING),
+});
 
 const FORECAST_DATE = Type.Union([
   Type.Null(),

@@ -7,7 +7,7 @@ import { TakelineFault } from '../../../agent/process/fault.js';
 import { ROLES, type Role } from '../logic/permissions.js';
 import { makePassword } from './first-password.js';
 import { hashOfNobody, hashPassword, PASSWORD_HASH, verifyPassword, type PasswordHash } from './password-hash.js';
-import { readIfThere, writePrivately } from './private-file.js';
+import { readIfThere, writePrivately } from '../../../agent/process/private-file.js';
 
 const PERSON = Type.Object(
   {

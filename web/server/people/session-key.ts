@@ -1,7 +1,7 @@
 import { randomBytes } from 'node:crypto';
 import { join } from 'node:path';
 import { TakelineFault } from '../../../agent/process/fault.js';
-import { readIfThere, writePrivately } from './private-file.js';
+import { readIfThere, writePrivately } from '../../../agent/process/private-file.js';
 
 const KEY_BYTES = 32;
 

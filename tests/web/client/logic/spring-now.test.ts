@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { springNow } from '../../../../web/client/logic/spring-now.js';
+import { springInForce, springNow } from '../../../../web/client/logic/spring-now.js';
 
 const SIDE = { readingMm: 88, positionMm: 100, springMm: 240 };
 
@@ -16,5 +16,19 @@ describe('the length of a spring now', () => {
     const lost = { unknown: 'signal-lost' } as const;
     expect(springNow({ readingMm: lost, positionMm: lost, springMm: lost }, false)).toEqual(lost);
     expect(springNow(undefined, false)).toBeUndefined();
+  });
+});
+
+describe('the spring that is drawn', () => {
+  const OF_SITE = { freeMm: 320, rateNPerMm: 18, solidMm: 150, clearanceMm: 12, perSide: 1 };
+
+  it('is the one that was put in, once one was', () => {
+    expect(springInForce({ spring: { ...OF_SITE, freeMm: 300, solidMm: 140 } }, OF_SITE)).toMatchObject({ freeMm: 300, solidMm: 140 });
+  });
+
+  it("is the site file's while nothing is heard, with as many coils as its wire has", () => {
+    const wire = { wireMm: 15, meanDiameterMm: 80, activeCoils: 8, totalCoils: 10, shearModulusMpa: 81_500 } as const;
+    const spring = { ...OF_SITE, wire: { ...wire, ends: 'ground', coiled: 'cold', load: 'static' } as const };
+    expect(springInForce(undefined, spring)).toMatchObject({ freeMm: 320, totalCoils: 10 });
   });
 });

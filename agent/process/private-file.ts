@@ -1,7 +1,7 @@
 import { randomUUID } from 'node:crypto';
 import { mkdir, open, readFile, rename, rm } from 'node:fs/promises';
 import { dirname } from 'node:path';
-import { TakelineFault } from '../../../agent/process/fault.js';
+import { TakelineFault } from './fault.js';
 
 const ONLY_OWNER = 0o600;
 const ONLY_OWNER_FOLDER = 0o700;
