@@ -11,6 +11,8 @@ import { DAY_COLUMNS, FINDING_COLUMNS } from './output-columns.js';
 import { oneOf, StatementCache, valuesOf, where, whereClause } from './query.js';
 import { ReadingQuery } from './reading-query.js';
 import { MIGRATIONS } from './schema.js';
+import { PositionSeriesQuery } from './series-query.js';
+import type { PositionSeries, SeriesQuery } from './series.js';
 import { openForReading, type SqliteFile } from './sqlite-file.js';
 import { asStoreFault } from './store-fault.js';
 import type { StoreReader } from './store.js';
@@ -49,6 +51,7 @@ class SqliteReader implements StoreReader {
   private readonly statements: StatementCache;
   private readonly alarms: AlarmEventQuery;
   private readonly history: HistoryQuery;
+  private readonly series: PositionSeriesQuery;
   private readonly journal: ReadingQuery;
   private readonly selectDays: Statement<[object], DayRow>;
   private readonly selectSite: Statement<[number], Nullable<SiteVersion>>;
@@ -59,6 +62,7 @@ class SqliteReader implements StoreReader {
     this.statements = new StatementCache(db);
     this.alarms = new AlarmEventQuery(db);
     this.history = new HistoryQuery(db);
+    this.series = new PositionSeriesQuery(db);
     this.journal = new ReadingQuery(db);
     this.selectDays = db.prepare(
       `SELECT ${selectList(DAY_COLUMNS)} FROM settled_day
@@ -79,6 +83,10 @@ class SqliteReader implements StoreReader {
 
   minutes(query: MinuteQuery): Promise<History> {
     return this.file.attempt(() => this.history.read(query));
+  }
+
+  positionSeries(query: SeriesQuery): Promise<PositionSeries> {
+    return this.file.attempt(() => this.series.read(query));
   }
 
   alarmEvents(filter: AlarmFilter): Promise<AlarmPage> {

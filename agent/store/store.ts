@@ -10,6 +10,7 @@ import type {
   SiteVersion,
   SiteVersionHead,
 } from './history.js';
+import type { PositionSeries, SeriesQuery } from './series.js';
 import type { Appended, Checkpoint, JournalInput, JournalItem, ReadingColumns } from './journal.js';
 
 /**
@@ -69,6 +70,12 @@ export interface StoreReader {
 
   /** History of a take-up from minutes to years: every bucket keeps its extremes. @throws RangeError where `maxPoints` is below 2 */
   minutes(query: MinuteQuery): Promise<History>;
+
+  /**
+   * A take-up's position for a picture of so many pixels, from the coarsest roll-up that is still finer than one.
+   * @throws RangeError where `px` is below 2 or the time zone is none
+   */
+  positionSeries(query: SeriesQuery): Promise<PositionSeries>;
 
   /** A page of alarm events, latest first. @throws RangeError where `limit` is below 1 */
   alarmEvents(filter: AlarmFilter): Promise<AlarmPage>;

@@ -112,12 +112,19 @@ describe('signed in', () => {
     expect(await response.json()).toEqual([{ ...A_DAY, conveyor: 'line1', takeup: 'tu1', breathingMm: null }]);
   });
 
+  it('gives the position of a take-up as a picture of so many pixels, in columns', async () => {
+    const response = await boss.ask('GET', '/api/takeups/line1/tu1/series?from=1770000000000&to=1770086400000&px=1500');
+    expect(await response.json()).toMatchObject({ source: 'minutes', widthMs: 60_000, timeMs: [], maxMm: [], settledMm: [] });
+  });
+
   it.each([
     ['/api/takeups/line1/tu9/days?from=2026-01-01&to=2026-02-01', 404],
     ['/api/takeups/line1/tu1/days?from=2026-02-30&to=2026-03-01', 400],
     ['/api/takeups/line1/tu1/days?from=2026-02-01&to=2026-01-01', 400],
     ['/api/takeups/line1/tu1/days?from=yesterday&to=today', 400],
     ['/api/takeups/line1/tu1/minutes?fromMs=20&toMs=10', 400],
+    ['/api/takeups/line1/tu9/series?from=10&to=20', 404],
+    ['/api/takeups/line1/tu1/series?from=20&to=10', 400],
     ['/api/alarms?limit=0', 400],
     ['/api/nothing', 404],
   ])('%s is refused in words', async (path, status) => {

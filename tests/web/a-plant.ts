@@ -126,6 +126,11 @@ function emptyHistory(different: Partial<StoreReader>): StoreReader {
   return {
     settledDays: none,
     minutes: () => Promise.resolve({ widthMs: 60_000, points: [] }),
+    positionSeries: () =>
+      Promise.resolve({
+        ...{ source: 'minutes', widthMs: 60_000, timeMs: [], minMm: [], maxMm: [], meanMm: [] },
+        ...{ settledMm: [], springMinMm: [], tensionN: [], count: [] },
+      }),
     alarmEvents: () => Promise.resolve({ events: [], total: 0 }),
     entries: none,
     findings: none,

@@ -97,7 +97,7 @@ async function begin(options: WebServerOptions, onStop: OnStop): Promise<WebServ
   };
   sessionRoutes(app, { people, endSession, endPerson: (name) => push.endPerson(name) });
   peopleRoutes(app, { people, endPerson: (name) => push.endPerson(name) });
-  takeupRoutes(app, { history, known });
+  takeupRoutes(app, { history, known, timezone: site.timezone });
   alarmRoutes(app, {
     history,
     standing: () => picture.standingAlarms(),

@@ -1,5 +1,6 @@
 import type { SettledDayOutput } from '../../../agent/flow/output.js';
 import type { AlarmEvent, History } from '../../../agent/store/history.js';
+import type { PositionSeries } from '../../../agent/store/series.js';
 import type { StandingEntry } from './live-messages.js';
 import type { Permission, Role } from './permissions.js';
 
@@ -25,6 +26,9 @@ export type DayAnswer = {
 
 /** `GET /api/takeups/…/minutes`. */
 export type MinutesAnswer = History;
+
+/** `GET /api/takeups/…/series`. */
+export type SeriesAnswer = PositionSeries;
 
 /** A transition of an alarm. */
 export type AlarmEventAnswer = AlarmEvent;

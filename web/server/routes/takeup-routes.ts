@@ -1,7 +1,7 @@
 import { Type } from 'typebox';
 import type { HistoryReader } from '../lazy-history.js';
 import { dateOfDayNumber, dayNumberOf } from '../../../agent/units/local-day.js';
-import type { MinutesAnswer } from '../logic/answers.js';
+import type { MinutesAnswer, SeriesAnswer } from '../logic/answers.js';
 import { ProblemError } from '../logic/problem.js';
 import { takeupKey } from '../logic/takeup-key.js';
 import type { App } from '../plugins/app.js';
@@ -10,6 +10,8 @@ export interface TakeupRoutesParts {
   readonly history: HistoryReader;
   /** Keys of the take-ups of the site. */
   readonly known: ReadonlySet<string>;
+  /** The site's time zone, whose days settled values belong to. */
+  readonly timezone: string;
 }
 
 const PLACE = Type.Object({ conveyor: Type.String(), takeup: Type.String() });
@@ -22,7 +24,7 @@ const USUAL_POINTS = 1000;
 const LONGEST_DAYS = 3660;
 
 /** The past of one take-up. */
-export function takeupRoutes(app: App, { history, known }: TakeupRoutesParts): void {
+export function takeupRoutes(app: App, { history, known, timezone }: TakeupRoutesParts): void {
   const mustKnow = (conveyor: string, takeup: string): void => {
     if (!known.has(takeupKey(conveyor, takeup)))
       throw new ProblemError('not-found', `The site has no take-up ${takeup} on a conveyor ${conveyor}.`);
@@ -56,6 +58,22 @@ export function takeupRoutes(app: App, { history, known }: TakeupRoutesParts): v
       if (toMs <= fromMs) throw new ProblemError('bad-request', '`toMs` must be after `fromMs`.');
       const maxPoints = Math.min(Math.max(Number(request.query.points ?? USUAL_POINTS), 2), MOST_POINTS);
       return history.minutes({ conveyor, takeup, fromMs, toMs, maxPoints });
+    },
+  );
+
+  app.get(
+    '/api/takeups/:conveyor/:takeup/series',
+    {
+      config: { permission: 'see' },
+      schema: { params: PLACE, querystring: Type.Object({ from: WHOLE, to: WHOLE, px: Type.Optional(WHOLE) }) },
+    },
+    async (request): Promise<SeriesAnswer> => {
+      const { conveyor, takeup } = request.params;
+      mustKnow(conveyor, takeup);
+      const [fromMs, toMs] = [Number(request.query.from), Number(request.query.to)];
+      if (toMs <= fromMs) throw new ProblemError('bad-request', '`to` must be after `from`.');
+      const px = Math.min(Math.max(Number(request.query.px ?? USUAL_POINTS), 2), MOST_POINTS);
+      return history.positionSeries({ conveyor, takeup, fromMs, toMs, px, timezone });
     },
   );
 }
