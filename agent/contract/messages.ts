@@ -112,6 +112,12 @@ export interface TakeupNow {
   readonly strandTensionN: Figure;
   readonly marginToSolidMm: Figure;
   readonly settledMm: Figure;
+  /** When the settled window ended that settled position, breathing and chain are of; absent before the first. */
+  readonly settledAt?: string;
+  /** Hours that the conveyor had run by then, on the count of `runHours`. */
+  readonly settledRunHours?: number;
+  /** Hours that the conveyor has run since the agent first listened, rounded up to a tenth. */
+  readonly runHours?: number;
   readonly chain: {
     readonly pitches: number;
     readonly removedPitches: number;

@@ -3,6 +3,8 @@ export interface InwardExcess {
   readonly breathingMm: number;
   readonly coldContractionMm: number;
   readonly reversingDrawInMm: number;
+  /** What a person asks for besides. */
+  readonly besidesMm: number;
   readonly totalMm: number;
 }
 
@@ -15,9 +17,11 @@ export interface InwardExcess {
  * @param breathingMm - 5–95 % range, mm of carriage
  * @param coldContractionMm - from how it stands now to its coldest, mm of carriage
  * @param reversingDrawInMm - see `reversing`, mm of carriage; 0 for a conveyor that runs one way
+ * @param besidesMm - what a person asks for besides, mm of carriage
  */
-export function inwardExcess(breathingMm: number, coldContractionMm: number, reversingDrawInMm: number): InwardExcess {
-  return { breathingMm, coldContractionMm, reversingDrawInMm, totalMm: breathingMm + coldContractionMm + reversingDrawInMm };
+export function inwardExcess(breathingMm: number, coldContractionMm: number, reversingDrawInMm: number, besidesMm = 0): InwardExcess {
+  const totalMm = breathingMm + coldContractionMm + reversingDrawInMm + besidesMm;
+  return { breathingMm, coldContractionMm, reversingDrawInMm, besidesMm, totalMm };
 }
 
 /** How far the carriage comes in when the chain cools to its reference temperature, mm: thermal/g, 0 where it is colder than that. */

@@ -4,17 +4,7 @@ import { choicesWorthShowing } from './choices-worth-showing.js';
 import { NUT_PROBLEM_SENTENCES } from './nut-plan.js';
 import type { RemovalChoice } from './removal-choice.js';
 import type { RemovalPlan } from './removal-plan.js';
-import {
-  NO_RECOMMENDATION_SENTENCES,
-  PARTING_WORDS,
-  RECOMMEND_SENTENCES,
-  STOP_WORDS,
-  WEAR_WORDS,
-  helpSentence,
-  othersSentence,
-  pitchesText,
-  stopSentence,
-} from './removal-words.js';
+import { PARTING_WORDS, STOP_WORDS, WEAR_WORDS, pitchesText, removalSentences } from './removal-words.js';
 import type { SideName } from '../site/site.js';
 import { ASSUMPTION_SENTENCES, type Assumption } from './takeup-state.js';
 import { nearestQuarter, turnsText } from './turns.js';
@@ -93,21 +83,15 @@ function settlesElsewhere({ carriageAfterMm, settlesAtMm }: RemovalChoice): bool
 }
 
 function verdictLines(plan: RemovalPlan, system: UnitSystem): readonly string[] {
-  const { recommended, notRecommended, stopped, choices } = plan;
+  const { recommended, choices } = plan;
   const chosen = choices.find(({ pitches }) => pitches === recommended?.pitches);
   const problems = (chosen ?? choices[0])?.nuts.problems ?? [];
-  const lines: string[] = [];
-  if (recommended !== undefined)
-    lines.push(`* recommended: ${pitchesText(recommended.pitches)}, because ${RECOMMEND_SENTENCES[recommended.reason]}.`);
-  if (notRecommended !== undefined) lines.push(NO_RECOMMENDATION_SENTENCES[notRecommended]);
-  if (plan.longestKeepingCarriers === 0)
-    lines.push('No gap between carriers has a repeat of the chain to give: every removal takes a carrier off.');
-  if (stopped !== undefined && choices[0] !== undefined) {
-    lines.push(stopSentence(stopped.limit, choices[0], plan, system), ...stopped.help.map((help) => helpSentence(help, system)));
-  }
-  if (plan.otherTakeups > 0) lines.push(othersSentence(plan.otherTakeups));
-  for (const { problem, side } of problems) lines.push(`${side === undefined ? '' : `${side} side: `}${NUT_PROBLEM_SENTENCES[problem]}`);
-  return lines;
+  const [first, ...rest] = removalSentences(plan, system);
+  return [
+    ...(first === undefined ? [] : [recommended === undefined ? first : `* ${first}`]),
+    ...rest,
+    ...problems.map(({ problem, side }) => `${side === undefined ? '' : `${side} side: `}${NUT_PROBLEM_SENTENCES[problem]}`),
+  ];
 }
 
 function signedTurns(turns: number | undefined): string {

@@ -21,6 +21,8 @@ export interface RemovalWish {
   readonly coldContractionMm?: number | undefined;
   /** How far reversing draws the carriage in, mm of carriage. Default: 0. */
   readonly reversingDrawInMm?: number | undefined;
+  /** Room to keep inwards besides, mm of carriage. Default: 0. */
+  readonly besidesInwardsMm?: number | undefined;
   /** No carrier may come off. Default: they may. */
   readonly keepEveryCarrier?: boolean | undefined;
 }
@@ -60,18 +62,8 @@ export function planRemoval(
   wish: RemovalWish = {},
 ): RemovalPlan {
   const { chain, carriers } = conveyor;
-  const { gain, strokeMm } = takeup;
-  const cold = wish.coldContractionMm ?? coldContractionMm(state.thermalMm, gain);
-  const basis: ChoiceBasis = {
-    conveyor,
-    takeup,
-    state,
-    excess: inwardExcess(state.breathingMm, cold, wish.reversingDrawInMm ?? 0),
-    targetTensionN: wish.targetTensionN ?? referenceTensionN(takeup),
-    handlingSlackMm: wish.handlingSlackMm ?? chain.pitchMm,
-    keepEveryCarrier: wish.keepEveryCarrier ?? false,
-    nearWorn: setPoint('wear-limit-near', 'elongation_pct', conveyor, takeup) / 100,
-  };
+  const { strokeMm } = takeup;
+  const basis = basisOf(conveyor, takeup, state, wish);
   const choices = choicesOf(basis);
   const [shortest] = choices;
   if (shortest === undefined) throw new Error('a chain has a repeat of at least one pitch, so there is a shortest removal');
@@ -92,6 +84,35 @@ export function planRemoval(
     recommended: notRecommended === undefined ? recommended : undefined,
     notRecommended,
     stopped: shortest.stops.length > 0 ? stoppedBy(basis, shortest) : undefined,
+  };
+}
+
+/**
+ * One removal by itself, also one that the plan no longer lists because a shorter one cannot be made.
+ *
+ * @param pitches - above 0, a multiple of the chain's repeat
+ */
+export function planOneRemoval(
+  conveyor: Pick<Conveyor, 'chain' | 'carriers'>,
+  takeup: Takeup,
+  state: TakeupState,
+  wish: RemovalWish,
+  pitches: number,
+): RemovalChoice {
+  return removalChoice(basisOf(conveyor, takeup, state, wish), pitches);
+}
+
+function basisOf(conveyor: Pick<Conveyor, 'chain' | 'carriers'>, takeup: Takeup, state: TakeupState, wish: RemovalWish): ChoiceBasis {
+  const cold = wish.coldContractionMm ?? coldContractionMm(state.thermalMm, takeup.gain);
+  return {
+    conveyor,
+    takeup,
+    state,
+    excess: inwardExcess(state.breathingMm, cold, wish.reversingDrawInMm ?? 0, wish.besidesInwardsMm),
+    targetTensionN: wish.targetTensionN ?? referenceTensionN(takeup),
+    handlingSlackMm: wish.handlingSlackMm ?? conveyor.chain.pitchMm,
+    keepEveryCarrier: wish.keepEveryCarrier ?? false,
+    nearWorn: setPoint('wear-limit-near', 'elongation_pct', conveyor, takeup) / 100,
   };
 }
 

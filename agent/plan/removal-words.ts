@@ -7,7 +7,7 @@ import type { WearVerdict } from './wear-left.js';
 
 /** What a removal plan says, in words: one table for command line, pages and job card. */
 
-export const RECOMMEND_SENTENCES: Readonly<Record<RecommendReason, string>> = {
+const RECOMMEND_SENTENCES: Readonly<Record<RecommendReason, string>> = {
   'only-choice': 'it is the only removal that can be made',
   'keeps-every-carrier': 'it keeps every carrier on the chain, and a longer one would not',
   'fewest-carriers-off': 'it takes the fewest carriers off, and of those regains the most travel',
@@ -16,7 +16,7 @@ export const RECOMMEND_SENTENCES: Readonly<Record<RecommendReason, string>> = {
   'most-travel-still-low': 'it regains the most travel, although the carriage stays within the warning before the outer stop',
 };
 
-export const NO_RECOMMENDATION_SENTENCES: Readonly<Record<NoRecommendation, string>> = {
+const NO_RECOMMENDATION_SENTENCES: Readonly<Record<NoRecommendation, string>> = {
   stopped: 'No removal can be made as the take-up stands now.',
   'replace-chain': 'Replace the chain, do not shorten it again: it is worn out, or will be before it has used what a removal regains.',
   'wear-limit-before-stroke':
@@ -43,6 +43,22 @@ export const STOP_WORDS: Readonly<Record<RemovalStop, string>> = {
   'carriers-run-out': 'no: too few carriers',
   'chain-runs-out': 'no: the whole chain',
 };
+
+/** What a whole plan says: the recommended removal with its reason, or why there is none; what stops them and what would help. */
+export function removalSentences(plan: RemovalPlan, system: UnitSystem): readonly string[] {
+  const { recommended, notRecommended, stopped, choices } = plan;
+  const lines: string[] = [];
+  if (recommended !== undefined)
+    lines.push(`Recommended: ${pitchesText(recommended.pitches)}, because ${RECOMMEND_SENTENCES[recommended.reason]}.`);
+  if (notRecommended !== undefined) lines.push(NO_RECOMMENDATION_SENTENCES[notRecommended]);
+  if (plan.longestKeepingCarriers === 0)
+    lines.push('No gap between carriers has a repeat of the chain to give: every removal takes a carrier off.');
+  if (stopped !== undefined && choices[0] !== undefined) {
+    lines.push(stopSentence(stopped.limit, choices[0], plan, system), ...stopped.help.map((help) => helpSentence(help, system)));
+  }
+  if (plan.otherTakeups > 0) lines.push(othersSentence(plan.otherTakeups));
+  return lines;
+}
 
 /** Which limit stops a removal, with its figures. */
 export function stopSentence(stop: RemovalStop, choice: RemovalChoice, plan: RemovalPlan, system: UnitSystem): string {
@@ -84,8 +100,7 @@ export function helpSentence(help: RemovalHelp, system: UnitSystem): string {
   }
 }
 
-/** What holds for the other take-ups of a chain. */
-export function othersSentence(others: number): string {
+function othersSentence(others: number): string {
   return others === 1
     ? 'The other take-up of this chain stays where it is, if its tension is the same afterwards.'
     : `The other ${String(others)} take-ups of this chain stay where they are, if their tension is the same afterwards.`;

@@ -63,7 +63,7 @@ describe('takeline plan', () => {
         ?.trim()
         .split(/\s{2,}/u),
     ).toEqual(['take out', '2 pitches *', '4 pitches', '6 pitches']);
-    expect(out.find((line) => line.startsWith('* recommended'))).toMatch(/^\* recommended: 2 pitches, because it keeps every carrier/u);
+    expect(out.find((line) => line.startsWith('* Recommended'))).toMatch(/^\* Recommended: 2 pitches, because it keeps every carrier/u);
     expect(out.join('\n')).toContain('A qualified person decides');
   });
 

@@ -30,7 +30,7 @@ describe('a removal plan on a terminal', () => {
     expect(row(lines, 'carriers off')).toEqual(['0', '1', '1']);
     expect(row(lines, 'nuts left / right')).toEqual(['−13¾ / −13¾', '−39¼ / −39¼', '−64¾ / −64¾']);
     expect(row(lines, 'days gained')).toEqual(['153', '306', '459']);
-    expect(lines).toContain('* recommended: 2 pitches, because it keeps every carrier on the chain, and a longer one would not.');
+    expect(lines).toContain('* Recommended: 2 pitches, because it keeps every carrier on the chain, and a longer one would not.');
   });
 
   it('says what was taken for granted, and the cautions', () => {

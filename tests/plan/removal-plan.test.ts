@@ -63,7 +63,7 @@ describe('removals side by side', () => {
 
   it('leave room inwards for breathing, cold and reversing, and for a cold carriage at the work', () => {
     const plan = planned({}, { thermalMm: 60 }, { reversingDrawInMm: 12 });
-    expect(plan.excess).toEqual({ breathingMm: 4, coldContractionMm: 30, reversingDrawInMm: 12, totalMm: 46 });
+    expect(plan.excess).toEqual({ breathingMm: 4, coldContractionMm: 30, reversingDrawInMm: 12, besidesMm: 0, totalMm: 46 });
     expect(plan.choices[0]?.drawIn.availableMm).toBe(180);
   });
 

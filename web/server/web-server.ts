@@ -19,6 +19,7 @@ import { serveScreens } from './plugins/screens.js';
 import { keepSessions } from './plugins/sessions.js';
 import { alarmRoutes } from './routes/alarm-routes.js';
 import { peopleRoutes } from './routes/people-routes.js';
+import { planRoutes } from './routes/plan-routes.js';
 import { sessionRoutes } from './routes/session-routes.js';
 import { siteRoutes } from './routes/site-routes.js';
 import { takeupRoutes } from './routes/takeup-routes.js';
@@ -103,6 +104,11 @@ async function begin(options: WebServerOptions, onStop: OnStop): Promise<WebServ
     standing: () => picture.standingAlarms(),
     request: (verb, by, fields) => link.request(verb, by, fields),
     acknowledgeSilence: () => hear({ kind: 'silence-acknowledged', atMs: clock.nowMs() }).standing,
+  });
+  planRoutes(app, {
+    ...{ site, history, clock },
+    nowOf: (conveyor, takeup) => picture.takeup(takeupKey(conveyor, takeup)),
+    agentHeard: () => picture.linkState().agent.state === 'heard',
   });
   workRoutes(app, {
     ...{ history, known, tellWork },

@@ -136,6 +136,9 @@ export const takeupNow = describing<TakeupNow>()(
       strandTensionN: figure('Tension of one strand, N.'),
       marginToSolidMm: figure('Travel left inwards until the tighter spring is solid, mm.'),
       settledMm: figure('Position of the last settled window, mm from the inner stop.'),
+      settledAt: Type.Optional(time('When the settled window ended. Absent before the first.')),
+      settledRunHours: Type.Optional(number('Hours that the conveyor had run by then. Absent before the first settled window.')),
+      runHours: Type.Optional(number('Hours that the conveyor has run since the agent first listened, rounded up to a tenth.')),
       chain: Type.Object(
         {
           pitches: count('Pitches in the circuit, by the service entries.'),

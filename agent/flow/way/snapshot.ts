@@ -8,6 +8,8 @@ import type { ConveyorWay } from './conveyor-way.js';
 import { figure, settledFigures, whyPositionUnknown } from './takeup-figures.js';
 import type { TakeupWay } from './takeup-way.js';
 
+const HOUR_MS = 3_600_000;
+
 /** To a hundredth of a millimetre or a newton: finer than any sensor here, and short on the wire. */
 function tidy(value: Figure, digits = 2): Figure {
   return typeof value === 'number' ? Number(value.toFixed(digits)) : value;
@@ -96,6 +98,11 @@ export function takeupNow(way: ConveyorWay, index: number, nowMs: number): Takeu
     strandTensionN: tidy(figure(track.strandTensionN, springWhy), 1),
     marginToSolidMm: tidy(figure(track.marginToSolidMm, springWhy)),
     settledMm: tidy(figure(Number.isNaN(settled.breathingMm) ? NaN : settled.positionMm, 'not-settled')),
+    ...(Number.isNaN(settled.runHours)
+      ? {}
+      : { settledAt: formatTime(Math.round(settled.asOfMs)), settledRunHours: Number(settled.runHours.toFixed(3)) }),
+    // To a tenth, so that a picture in which nothing moves is not another one every moment.
+    runHours: Math.ceil((10 * way.running.ranMsAt(nowMs)) / HOUR_MS) / 10,
     chain: {
       pitches: era.pitches,
       removedPitches: era.removedPitches,

@@ -7,6 +7,8 @@ import type { TakeupTrack } from '../takeup/takeup-track.js';
 export interface SettledFigures {
   /** End of the settled window; NaN where none has settled yet. */
   readonly asOfMs: number;
+  /** Hours that the conveyor had run by then; NaN where none has settled yet. */
+  readonly runHours: number;
   readonly positionMm: number;
   readonly skewMm: number;
   readonly breathingMm: number;
@@ -30,6 +32,7 @@ export function settledFigures(way: ConveyorWay, index: number): SettledFigures 
   const [left, right] = way.account.ledger.sidesAt(index, record.toMs);
   return {
     asOfMs: record.toMs,
+    runHours: record.runHours,
     positionMm: record.mean,
     skewMm: record.skew,
     breathingMm: record.breathing,
@@ -48,6 +51,7 @@ export function settledFigures(way: ConveyorWay, index: number): SettledFigures 
 function smoothedFigures(track: TakeupTrack): SettledFigures {
   return {
     asOfMs: track.timeMs,
+    runHours: NaN,
     positionMm: track.smoothedMm,
     skewMm: track.skewMm,
     breathingMm: NaN,
