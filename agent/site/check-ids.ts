@@ -10,6 +10,10 @@ const RESERVED = ['ambient', 'running', 'speed'];
 /** Ids name conveyors, and zones and take-ups within one conveyor; zones and take-ups share a level of the signal names. */
 export function* checkIds(site: Sound<SiteFile>): Generator<Complaint> {
   yield* repeated([...each(site.conveyors, ['conveyors'])].map(([{ id }, path]) => ({ id, path })));
+  yield* repeated(
+    [...each(site.people, ['people'])].map(([{ id }, path]) => ({ id, path })),
+    'a ladder would not know whom to page',
+  );
   for (const [conveyor, path] of each(site.conveyors, ['conveyors'])) {
     const named = [...each(conveyor.zones, [...path, 'zones']), ...each(conveyor.takeups, [...path, 'takeups'])].map(
       ([{ id }, itsPath]) => ({
@@ -31,7 +35,10 @@ export function* checkIds(site: Sound<SiteFile>): Generator<Complaint> {
   }
 }
 
-function* repeated(named: readonly { readonly id: string | undefined; readonly path: SitePath }[]): Generator<Complaint> {
+function* repeated(
+  named: readonly { readonly id: string | undefined; readonly path: SitePath }[],
+  why = 'their topics would be the same',
+): Generator<Complaint> {
   for (const [index, { id, path }] of named.entries()) {
     const first = named.findIndex((other) => other.id === id);
     if (id === undefined || first === index) continue;
@@ -39,7 +46,7 @@ function* repeated(named: readonly { readonly id: string | undefined; readonly p
       path: [...path, 'id'],
       at: 'value',
       rule: 'repeated-id',
-      message: `${id} is the id of ${keyOf(named[first]?.path ?? [])} already; their topics would be the same`,
+      message: `${id} is the id of ${keyOf(named[first]?.path ?? [])} already; ${why}`,
     };
   }
 }

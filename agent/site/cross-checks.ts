@@ -1,5 +1,6 @@
 import { checkConveyors } from './check-conveyor.js';
 import { checkIds, checkTimeZone } from './check-ids.js';
+import { checkPaging } from './check-paging.js';
 import { checkSignals } from './check-signals.js';
 import { checkTakeups } from './check-takeups.js';
 import type { SiteFile } from './schema.js';
@@ -10,4 +11,4 @@ import type { Sound } from './sound.js';
 export type CrossCheck = (site: Sound<SiteFile>) => Iterable<Complaint<FaultRule | WarningRule>>;
 
 /** Every cross-check. The order does not matter: faults are told in the order of the file. */
-export const CROSS_CHECKS: readonly CrossCheck[] = [checkTimeZone, checkIds, checkConveyors, checkSignals, checkTakeups];
+export const CROSS_CHECKS: readonly CrossCheck[] = [checkTimeZone, checkIds, checkConveyors, checkSignals, checkTakeups, checkPaging];

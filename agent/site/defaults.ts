@@ -35,4 +35,9 @@ export const DEFAULTS = {
   periodS: standsFor(1, 'a position sensor is commonly read once a second'),
   lostAfterPeriods: standsFor(10, 'single readings get lost on any network; ten in a row do not'),
   lostAfterLeastS: standsFor(30, 'a network that restarts takes some seconds, however fast the sensor'),
+  stopAfterMin: standsFor(60, 'whoever has not answered within an hour will not by being asked again'),
+  linkHours: standsFor(24, 'a page is answered in its shift or not at all'),
+  groupS: standsFor(30, 'what one cause sets off comes within half a minute'),
+  smtpPort: standsFor(587, 'mail is submitted there (RFC 6409)'),
+  smtpSecurity: standsFor('starttls', "a page and its link are nobody else's business"),
 } as const;

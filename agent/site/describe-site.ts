@@ -1,3 +1,4 @@
+import { describePaging } from './describe-paging.js';
 import { formatTime } from '../units/time.js';
 import { conveyorSignals, type Conveyor, type Limits, type Signal, type Site, type Spring, type Takeup } from './site.js';
 
@@ -7,6 +8,8 @@ export function describeSite(site: Site): readonly string[] {
   return [
     `Site ${named(site)}; time zone ${site.timezone}, ${site.units} units on the screens`,
     ...site.conveyors.flatMap((conveyor) => ['', ...describeConveyor(conveyor)]),
+    '',
+    ...describePaging(site),
     '',
     `${plural(site.conveyors.length, 'conveyor')}, ${plural(
       site.conveyors.reduce((sum, { takeups }) => sum + takeups.length, 0),

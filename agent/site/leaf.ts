@@ -1,7 +1,16 @@
 import { Type, type TSchema } from 'typebox';
 import { Errors } from 'typebox/value';
 import { nearMiss } from './near-miss.js';
-import { ID_PATTERN, INSTANT_PATTERN, POINTER_PATTERN, TOPIC_PATTERN } from './schema-parts.js';
+import {
+  ADDRESS_PATTERN,
+  DAY_PATTERN,
+  HOUR_PATTERN,
+  ID_PATTERN,
+  INSTANT_PATTERN,
+  POINTER_PATTERN,
+  TOPIC_PATTERN,
+  URL_PATTERN,
+} from './schema-parts.js';
 import type { Complaint, FaultRule, SitePath } from './site-fault.js';
 
 type Said = Omit<Complaint, 'path' | 'at'>;
@@ -21,6 +30,10 @@ const PATTERNS: Readonly<Record<string, { readonly rule: FaultRule; readonly mes
     rule: 'bad-pointer',
     message: 'not a JSON Pointer (RFC 6901): each step begins with /, as in /data/value; ~ is written ~0 and / is written ~1',
   },
+  [ADDRESS_PATTERN]: { rule: 'bad-address', message: 'not a mail address: write it bare, as in stores@alder-point.example' },
+  [URL_PATTERN]: { rule: 'bad-url', message: 'not an address that begins with http:// or https:// and ends before any ? or #' },
+  [HOUR_PATTERN]: { rule: 'bad-time', message: 'an hour is written with two figures each, in quotes: "07:00"' },
+  [DAY_PATTERN]: { rule: 'bad-time', message: "a day is written 2026-01-05, or with its hour on the site's clock 2026-01-05T07:00" },
 };
 
 /** What is wrong with a single value (a number, a text, a word of a list, a pair of numbers), if anything. */

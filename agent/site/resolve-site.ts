@@ -1,19 +1,23 @@
 import { parseTime } from '../units/time.js';
 import { DEFAULTS } from './defaults.js';
 import { reevingGain } from './reeving-gain.js';
+import { resolvePaging, resolvePeople, resolveRota } from './resolve-paging.js';
 import { resolveSignal } from './resolve-signal.js';
 import { resolveSpring } from './resolve-spring.js';
 import type { ConveyorFile, SegmentFile, SideFile, SiteFile, TakeupFile } from './schema.js';
 import type { Chain, Conveyor, PathSegment, Side, SideName, Site, Takeup } from './site.js';
 
 /** The site as the program uses it, from a file without faults. */
-export function resolveSite({ site, conveyors }: SiteFile): Site {
+export function resolveSite({ site, conveyors, people, rota, paging }: SiteFile): Site {
   return {
     id: site.id,
     name: site.name ?? site.id,
     timezone: site.timezone,
     units: site.units ?? DEFAULTS.units.value,
     conveyors: conveyors.map((conveyor) => resolveConveyor(site.id, conveyor)),
+    people: resolvePeople(people),
+    ...(rota && { rota: resolveRota(rota, site.timezone) }),
+    ...(paging && { paging: resolvePaging(paging) }),
   };
 }
 

@@ -9,6 +9,13 @@ export const INSTANT_PATTERN = '^\\d{4}-\\d{2}-\\d{2}[Tt ]\\d{2}:\\d{2}(:\\d{2}(
 export const TOPIC_PATTERN = '^[^+#\\u0000]+$';
 /** RFC 6901, 3: empty, or tokens each led by a slash, in which ~ is written ~0 and / is written ~1. */
 export const POINTER_PATTERN = '^(/([^~/]|~[01])*)*$';
+/** A mail address as far as anyone can tell without sending to it: one @, nothing that would end it in a header. */
+export const ADDRESS_PATTERN = '^[^\\s@<>(),;:"\\[\\]]+@[^\\s@<>(),;:"\\[\\]]+$';
+export const URL_PATTERN = '^https?://[^\\s/?#]+[^\\s?#]*$';
+/** An hour on the site's clock. */
+export const HOUR_PATTERN = '^([01]\\d|2[0-3]):[0-5]\\d$';
+/** A date on the site's calendar, with or without an hour. */
+export const DAY_PATTERN = '^\\d{4}-\\d{2}-\\d{2}([T ]([01]\\d|2[0-3]):[0-5]\\d)?$';
 
 /** A mapping with a fixed set of keys; any other key is a fault. */
 export function section<Properties extends TProperties>(description: string, properties: Properties): TObject<Properties> {

@@ -1,6 +1,7 @@
 import { Type, type Static } from 'typebox';
 import { DEFAULTS } from './defaults.js';
 import { ambient, carriers, chain, conveyorSignals, drive, segment, zone } from './schema-conveyor.js';
+import { paging, person, rota } from './schema-paging.js';
 import { byDefault, id, listOf, section, words } from './schema-parts.js';
 import { takeup, type spring } from './schema-takeup.js';
 import type { signal } from './schema-signal.js';
@@ -35,6 +36,9 @@ export const SITE_FILE = Type.Object(
       units: Type.Optional(Type.Enum(['metric', 'imperial'], byDefault('Units shown to people.', DEFAULTS.units))),
     }),
     conveyors: listOf('The conveyors of the site.', conveyor),
+    people: Type.Optional(Type.Array(person, { description: 'Who can be paged. Default: nobody.' })),
+    rota: Type.Optional(rota),
+    paging: Type.Optional(paging),
   },
   {
     $schema: 'http://json-schema.org/draft-07/schema#',
@@ -50,6 +54,8 @@ export type TakeupFile = Static<typeof takeup>;
 export type SpringFile = Static<typeof spring>;
 export type SegmentFile = Static<typeof segment>;
 export type SideFile = TakeupFile['sides']['left'];
+export type RotaFile = Static<typeof rota>;
+export type PagingFile = Static<typeof paging>;
 export type SignalFile = Static<ReturnType<typeof signal>>;
 
 /** The JSON Schema of the site file as text, for editors: the same from run to run. */

@@ -20,6 +20,8 @@ export const FAULT_RULES = [
   'bad-time',
   'bad-topic',
   'bad-pointer',
+  'bad-address',
+  'bad-url',
   // what it says
   'unknown-time-zone',
   'repeated-id',
@@ -42,6 +44,11 @@ export const FAULT_RULES = [
   'scale-misfit',
   'unit-misfit',
   'signal-doubled',
+  'unknown-person',
+  'no-channel',
+  'rota-missing',
+  'override-order',
+  'ladder-order',
 ] as const;
 
 /** What is accepted, yet worth a second look. Each has a file in `fixtures/sites/warned/`. */

@@ -146,6 +146,81 @@ export interface Conveyor {
   readonly takeups: readonly Takeup[];
 }
 
+export const WEEKDAYS = ['monday', 'tuesday', 'wednesday', 'thursday', 'friday', 'saturday', 'sunday'] as const;
+
+/** Somebody who can be paged. */
+export interface Person {
+  readonly id: string;
+  readonly name: string;
+  readonly email?: string;
+  /** What the gateway behind the webhook knows the person by. */
+  readonly webhook?: string;
+}
+
+/** A stretch of the rota that another takes; times are epoch ms. */
+export interface RotaOverride {
+  readonly fromMs: number;
+  readonly toMs: number;
+  readonly person: string;
+}
+
+/** Who is on call: a week each in turn. */
+export interface Rota {
+  /** Ids of people, in order. */
+  readonly people: readonly string[];
+  /** 0 Monday … 6 Sunday. */
+  readonly handOverDay: number;
+  /** `HH:MM` on the site's clock. */
+  readonly handOverAt: string;
+  /** Date of the first hand-over, `YYYY-MM-DD`. */
+  readonly firstDate: string;
+  /** The later one wins. */
+  readonly overrides: readonly RotaOverride[];
+}
+
+export interface LadderStep {
+  readonly afterMs: number;
+  /** `on-call`, `next-on-call`, `everyone`, or the id of a person. */
+  readonly to: string;
+}
+
+/** Who is paged for alarms of one priority, and when. */
+export interface Ladder {
+  /** At least one, in order of time. */
+  readonly steps: readonly LadderStep[];
+  /** The last step is repeated so often; absent: not at all. */
+  readonly repeatMs?: number;
+  readonly stopAfterMs: number;
+}
+
+export interface MailServer {
+  readonly host: string;
+  readonly port: number;
+  readonly security: 'starttls' | 'tls' | 'none';
+  readonly user?: string;
+  /** From the data folder. */
+  readonly passwordFile?: string;
+  readonly caFile?: string;
+  readonly from: string;
+}
+
+export interface Webhook {
+  readonly url: string;
+  /** From the data folder. */
+  readonly secretFile?: string;
+}
+
+/** How people are paged. Secrets are in files of their own or in the environment. */
+export interface Paging {
+  /** Without a slash at its end; absent: pages carry no link. */
+  readonly linkBase?: string;
+  readonly linkMs: number;
+  readonly groupMs: number;
+  readonly ladders: Readonly<Partial<Record<'urgent' | 'high' | 'medium' | 'low', Ladder>>>;
+  readonly smtp?: MailServer;
+  readonly webhook?: Webhook;
+}
+
 export interface Site {
   readonly id: string;
   readonly name: string;
@@ -153,6 +228,11 @@ export interface Site {
   /** For people only: the program computes in mm, N and °C. */
   readonly units: 'metric' | 'imperial';
   readonly conveyors: readonly Conveyor[];
+  readonly people: readonly Person[];
+  /** Absent: nobody is on call. */
+  readonly rota?: Rota;
+  /** Absent: nobody is paged. */
+  readonly paging?: Paging;
 }
 
 /** Every signal of a site, in the order of the file: running, speed, zones, ambient, then each take-up's sides. */

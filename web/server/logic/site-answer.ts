@@ -25,16 +25,17 @@ export interface AlarmList {
   readonly texts: Readonly<Record<AlarmKey, AlarmText>>;
 }
 
-/** `GET /api/site`: the site as read, with what screens draw limits and words from. */
-export interface SiteAnswer extends Site {
+/** `GET /api/site`: the site as read, without people's addresses and servers, with what screens draw limits and words from. */
+export interface SiteAnswer extends Omit<Site, 'people' | 'rota' | 'paging'> {
   readonly conveyors: readonly ConveyorAnswer[];
   readonly alarms: readonly AlarmAnswer[];
 }
 
 /** @param alarmList - handed in, since only the wiring knows the step that owns it */
 export function siteAnswer(site: Site, { definitions, texts }: AlarmList): SiteAnswer {
+  const { id, name, timezone, units } = site;
   return {
-    ...site,
+    ...{ id, name, timezone, units },
     conveyors: site.conveyors.map((conveyor) => ({
       ...conveyor,
       takeups: conveyor.takeups.map((takeup) => ({ ...takeup, setPoints: setPointsOf(takeup, conveyor, definitions) })),
