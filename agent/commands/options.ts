@@ -28,8 +28,20 @@ export function parseOptions(name: string, usage: string, args: readonly string[
     for (const line of usage.split('\n')) io.out(line);
     return 0;
   } catch (error) {
-    return wrongUsage(name, error instanceof Error ? error.message : String(error), io);
+    return wrongUsage(name, sayUsage(error), io);
   }
+}
+
+/** What Node's parser of options says, in one line: its own words for a value that begins with a dash take three. */
+export function sayUsage(error: unknown): string {
+  const message = error instanceof Error ? error.message : String(error);
+  const [, option = 'an option'] = /'(?:-\w, )?(--?[^\s'=]+)/.exec(message) ?? [];
+  const code = error instanceof Error && 'code' in error ? error.code : undefined;
+  if (code === 'ERR_PARSE_ARGS_UNKNOWN_OPTION') return `Unknown option '${option}'`;
+  if (/ambiguous/.test(message)) return `${option} needs a value; one that begins with a dash is written ${option}=-1`;
+  if (/argument missing/.test(message)) return `${option} needs a value`;
+  if (/does not take an argument/.test(message)) return `${option} takes no value`;
+  return message.replaceAll(/\s+/g, ' ').trim();
 }
 
 /** Says what is wrong with a command line. @returns exit code 2 */

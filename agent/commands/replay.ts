@@ -1,16 +1,10 @@
 import { basename } from 'node:path';
-import { parseArgs } from 'node:util';
-import type { ServiceEntry } from '../contract/service-entry.js';
-import { impossibleEntries } from '../flow/ledger/impossible.js';
-import { TakelineFault } from '../process/fault.js';
-import { readServiceEntries } from '../recording/service-entries.js';
+import { entriesOf } from '../replay/replay-cases.js';
 import { replay } from '../replay/replay.js';
 import { writeReplay } from '../replay/write-replay.js';
-import { formatFault } from '../site/format-fault.js';
-import { readSiteFile } from '../site/read-site-file.js';
-import type { Site } from '../site/site.js';
 import { formatTime } from '../units/time.js';
 import type { Command, CommandIo } from './command.js';
+import { parseOptions, readSiteOrTell, textOf, wrongUsage } from './options.js';
 import { progressLine } from './progress.js';
 
 const USAGE = `takeline replay SITE RECORDING [--service FILE] [--out DIR]
@@ -40,36 +34,21 @@ interface Asked {
 }
 
 async function run(args: readonly string[], io: CommandIo): Promise<number> {
-  const asked = parse(args);
-  if (asked === 'help') {
-    USAGE.split('\n').forEach((line) => {
-      io.out(line);
-    });
-    return 0;
-  }
-  if (typeof asked === 'string') {
-    io.err(`takeline replay: ${asked}`);
-    io.err('usage: takeline replay SITE RECORDING [--service FILE] [--out DIR] (see takeline replay --help)');
-    return 2;
-  }
-  try {
-    return await runReplay(asked, io);
-  } catch (error) {
-    if (!(error instanceof TakelineFault)) throw error;
-    io.err(error.message);
-    return error.exitCode;
-  }
+  const parsed = parseOptions('replay', USAGE, args, { service: { type: 'string' }, out: { type: 'string' } }, io);
+  if (typeof parsed === 'number') return parsed;
+  const [site, recording, extra] = parsed.positionals;
+  if (site === undefined || recording === undefined) return wrongUsage('replay', 'a site file and a recording are needed', io);
+  if (extra !== undefined) return wrongUsage('replay', `one recording at a time: what is ${extra}?`, io);
+  const out = textOf(parsed, 'out') ?? `${basename(recording)}.replay`;
+  return runReplay({ site, recording, service: textOf(parsed, 'service'), out }, io);
 }
 
 async function runReplay(asked: Asked, io: CommandIo): Promise<number> {
-  const reading = await readSiteFile(asked.site);
-  if (!reading.ok) {
-    for (const fault of reading.faults) io.err(formatFault(fault));
-    return 1;
-  }
-  const entries = asked.service === undefined ? [] : await entriesOf(asked.service, reading.site);
+  const site = await readSiteOrTell(asked.site, io);
+  if (site === undefined) return 1;
+  const entries = asked.service === undefined ? [] : await entriesOf(asked.service, site);
   const progress = progressLine();
-  const result = await replay(reading.site, asked.recording, {
+  const result = await replay(site, asked.recording, {
     entries,
     onProgress: (share, timeMs) => {
       progress.show(share, formatTime(Math.round(timeMs)));
@@ -88,36 +67,4 @@ async function runReplay(asked: Asked, io: CommandIo): Promise<number> {
   );
   io.out(`written to ${asked.out}`);
   return 0;
-}
-
-/** The service entries of a file. @throws TakelineFault with file and line for one that cannot be read or cannot be true */
-async function entriesOf(path: string, site: Site): Promise<readonly ServiceEntry[]> {
-  const found = await readServiceEntries(path, site);
-  const entries = found.map(({ entry }) => entry);
-  for (const conveyor of site.conveyors) {
-    const [impossible] = impossibleEntries(conveyor, entries);
-    if (impossible === undefined) continue;
-    const line =
-      found.find(({ entry }) => entry === impossible.entry || (entry.id !== undefined && entry.id === impossible.entry.id))?.line ?? 1;
-    throw new TakelineFault('service-entry-refused', `${path}:${String(line)}: ${impossible.message}`);
-  }
-  return entries;
-}
-
-/** What is asked for, `help`, or what is wrong with how it is asked. */
-function parse(args: readonly string[]): Asked | string {
-  try {
-    const { values, positionals } = parseArgs({
-      args: [...args],
-      allowPositionals: true,
-      options: { help: { type: 'boolean', short: 'h' }, service: { type: 'string' }, out: { type: 'string' } },
-    });
-    if (values.help === true) return 'help';
-    const [site, recording, extra] = positionals;
-    if (site === undefined || recording === undefined) return 'a site file and a recording are needed';
-    if (extra !== undefined) return `one recording at a time: what is ${extra}?`;
-    return { site, recording, service: values.service, out: values.out ?? `${basename(recording)}.replay` };
-  } catch (error) {
-    return error instanceof Error ? error.message : String(error);
-  }
 }

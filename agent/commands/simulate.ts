@@ -1,6 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import { serviceEntryToJson, type ServiceEntry } from '../contract/service-entry.js';
 import { TakelineFault } from '../process/fault.js';
+import { sayWhy } from '../process/say-why.js';
 import { writeWhole } from '../process/write-whole.js';
 import { createRecordingWriter } from '../recording/create-recording-writer.js';
 import { readServiceEntries } from '../recording/service-entries.js';
@@ -122,8 +123,10 @@ async function readJson(path: string): Promise<unknown> {
   try {
     text = await readFile(path, 'utf8');
   } catch (error) {
-    const why = error instanceof Error ? error.message : String(error);
-    throw new TakelineFault('scenario-unreadable', `${path}: the scenario cannot be read (${why}); check the name and its permissions`);
+    throw new TakelineFault(
+      'scenario-unreadable',
+      `${path}: the scenario cannot be read (${sayWhy(error)}); check the name and its permissions`,
+    );
   }
   try {
     return JSON.parse(text);
@@ -176,7 +179,6 @@ async function writeBeside(out: string, entries: readonly ServiceEntry[], plant:
     await writeWhole(`${out}.service.jsonl`, entries.map((entry) => `${JSON.stringify(serviceEntryToJson(entry))}\n`).join(''));
     await writeWhole(`${out}.truth.json`, `${JSON.stringify(truthToJson(plant.truth()), null, 2)}\n`);
   } catch (error) {
-    const why = error instanceof Error ? error.message : String(error);
-    throw new TakelineFault('truth-not-written', `${out}: the files beside the recording cannot be written (${why}); make room`);
+    throw new TakelineFault('truth-not-written', `${out}: the files beside the recording cannot be written (${sayWhy(error)}); make room`);
   }
 }

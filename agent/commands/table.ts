@@ -2,6 +2,7 @@ import { agentCommand } from './agent.js';
 import { brokerCommand } from './broker.js';
 import { checkCommand } from './check.js';
 import type { Command } from './command.js';
+import { fixtureCommand } from './fixture.js';
 import { planCommand } from './plan.js';
 import { recordCommand } from './record.js';
 import { replayCommand } from './replay.js';
@@ -20,4 +21,5 @@ export const COMMANDS: readonly Command[] = Object.freeze([
   planCommand,
   recordCommand,
   simulateCommand,
+  fixtureCommand,
 ]);

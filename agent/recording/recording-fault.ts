@@ -1,4 +1,5 @@
 import { TakelineFault } from '../process/fault.js';
+import { sayWhy } from '../process/say-why.js';
 
 /** What a recording is, said where a file is not one. */
 const SHAPE = 'a recording is a table with the columns time,signal,value as CSV, .csv.gz or Parquet';
@@ -47,7 +48,7 @@ export function readFault(path: string, error: unknown): unknown {
   if (code === 'ENOENT' || code === 'ENOTDIR') return recordingFault('recording-missing', path);
   if (code === 'Z_BUF_ERROR') return recordingFault('recording-truncated', path);
   if (code?.startsWith('Z_')) return recordingFault('recording-not-gzip', path, messageOf(error));
-  if (code !== undefined && /^E[A-Z0-9]+$/.test(code)) return recordingFault('recording-unreadable', path, messageOf(error));
+  if (code !== undefined && /^E[A-Z0-9]+$/.test(code)) return recordingFault('recording-unreadable', path, sayWhy(error));
   return error;
 }
 
@@ -59,7 +60,7 @@ export function writeFault(path: string, error: unknown): unknown {
   if (code === 'ENOSPC' || code === 'EDQUOT' || /no space left|disk quota/i.test(message))
     return recordingFault('recording-disk-full', path);
   const ofTheWorld = code === undefined ? DUCKDB_ERROR.test(message) : !code.startsWith('ERR_');
-  if (ofTheWorld) return recordingFault('recording-not-written', path, message);
+  if (ofTheWorld) return recordingFault('recording-not-written', path, sayWhy(error));
   return error;
 }
 

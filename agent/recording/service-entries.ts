@@ -3,8 +3,8 @@ import { parseServiceEntry } from '../contract/parse-service-entry.js';
 import type { ServiceEntry } from '../contract/service-entry.js';
 import { applyCorrections } from '../contract/service-entry-corrections.js';
 import { TakelineFault } from '../process/fault.js';
+import { sayWhy } from '../process/say-why.js';
 import type { Site } from '../site/site.js';
-import { messageOf } from './recording-fault.js';
 
 /** A service entry and the line of the file that it stands on, the first being 1. */
 export interface EntryOnLine {
@@ -56,7 +56,7 @@ async function readText(path: string): Promise<string> {
   } catch (error) {
     throw new TakelineFault(
       'service-entries-unreadable',
-      `${path}: the service entries cannot be read (${messageOf(error)}); check the name and its permissions`,
+      `${path}: the service entries cannot be read (${sayWhy(error)}); check the name and its permissions`,
     );
   }
 }

@@ -2,8 +2,8 @@ import type { ServiceEntry } from '../contract/service-entry.js';
 import type { AlarmOutput, FindingOutput, Output, RejectReason, SettledDayOutput } from '../flow/output.js';
 import type { WaySettings } from '../flow/way/conveyor-way.js';
 import { Pipeline } from '../pipeline.js';
-import { openRecording } from '../recording/open-recording.js';
-import type { ReadingBatch } from '../recording/reading-batch.js';
+import { openRecording, type Recording } from '../recording/open-recording.js';
+import type { OnReject, ReadingBatch } from '../recording/reading-batch.js';
 import type { Site } from '../site/site.js';
 
 export interface ReplayOptions {
@@ -14,6 +14,9 @@ export interface ReplayOptions {
   readonly onProgress?: (share: number, timeMs: number) => void;
   readonly signal?: AbortSignal;
 }
+
+/** Opens readings, told the names of the site's signals and who hears of rows that are not taken. */
+export type OpenReadings = (known: readonly string[], onReject: OnReject) => Recording;
 
 /** Everything a replay found, in the order in which it is written. */
 export interface ReplayResult {
@@ -35,14 +38,16 @@ export interface RejectedRow {
 
 /**
  * Runs a recording through the pipeline on the recording's own clock. Nothing is written.
+ * @param from - the recording's path; or what opens readings that come from elsewhere
  * @throws TakelineFault where the file as a whole is no recording; DOMException AbortError where `signal` was aborted
  */
-export async function replay(site: Site, recordingPath: string, options: ReplayOptions = {}): Promise<ReplayResult> {
+export async function replay(site: Site, from: string | OpenReadings, options: ReplayOptions = {}): Promise<ReplayResult> {
   const pipeline = new Pipeline(site, options.settings);
   const collected = new Collector();
   const entries = [...(options.entries ?? [])].sort((a, b) => a.timeMs - b.timeMs);
   let nextEntry = 0;
-  const recording = openRecording(recordingPath, pipeline.signals, (line, reason) => {
+  const open: OpenReadings = typeof from === 'string' ? (known, onReject) => openRecording(from, known, onReject) : from;
+  const recording = open(pipeline.signals, (line, reason) => {
     collected.reject(line, reason);
   });
   const out: Output[] = [];

@@ -1,7 +1,9 @@
-import { mkdir, open, rename, rm } from 'node:fs/promises';
+import { open, rename, rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { alarmLine, findingLine, REJECTS_HEADER, SETTLED_HEADER, settledRow } from '../contract/replay-files.js';
 import { TakelineFault } from '../process/fault.js';
+import { makeFolder } from '../process/make-folder.js';
+import { sayWhy } from '../process/say-why.js';
 import type { ReplayResult } from './replay.js';
 import { summaryOf } from './summary.js';
 
@@ -11,23 +13,36 @@ import { summaryOf } from './summary.js';
  * @throws TakelineFault `replay-not-written` where the folder or the disk refuses
  */
 export async function writeReplay(result: ReplayResult, folder: string): Promise<void> {
-  const files: readonly (readonly [string, Iterable<string>])[] = [
+  try {
+    await makeFolder(folder);
+    for (const [name, lines] of resultLines(result)) await writeLines(join(folder, name), lines);
+  } catch (error) {
+    throw new TakelineFault(
+      'replay-not-written',
+      `${folder}: the results cannot be written (${sayWhy(error)}); choose another folder with --out, or make room.`,
+    );
+  }
+}
+
+/** What a replay writes (contracts §4), file by file. */
+export const REPLAY_FILES = ['alarms.jsonl', 'settled.csv', 'findings.jsonl', 'rejects.csv', 'summary.json'] as const;
+type ReplayFile = (typeof REPLAY_FILES)[number];
+
+/** The lines of each file that a replay writes. */
+export function resultLines(result: ReplayResult): readonly (readonly [ReplayFile, Iterable<string>])[] {
+  return [
     ['alarms.jsonl', result.alarms.filter(({ change }) => change === 'raised' || change === 'cleared').map(alarmLine)],
     ['settled.csv', [SETTLED_HEADER, ...result.days.map(settledRow)]],
     ['findings.jsonl', result.findings.map(findingLine)],
-    ['rejects.csv', [REJECTS_HEADER, ...result.rejects.map(({ line, reason }) => `${String(line)},${reason}`)]],
+    ['rejects.csv', rejectLines(result)],
     ['summary.json', [JSON.stringify(summaryOf(result), null, 2)]],
   ];
-  try {
-    await mkdir(folder, { recursive: true });
-    for (const [name, lines] of files) await writeLines(join(folder, name), lines);
-  } catch (error) {
-    const reason = error instanceof Error ? error.message : String(error);
-    throw new TakelineFault(
-      'replay-not-written',
-      `${folder}: the results cannot be written (${reason}); choose another folder with --out, or make room.`,
-    );
-  }
+}
+
+/** One at a time: a recording of a year may have many million of them. */
+function* rejectLines({ rejects }: ReplayResult): Generator<string> {
+  yield REJECTS_HEADER;
+  for (const { line, reason } of rejects) yield `${String(line)},${reason}`;
 }
 
 /** So many lines are put together before they are written: enough to be quick, little enough to be small in memory. */

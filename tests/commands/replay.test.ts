@@ -3,7 +3,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, afterEach, beforeAll, describe, expect, it, test } from 'vitest';
 import { replayCommand } from '../../agent/commands/replay.js';
-import { REPLAY_FILES } from '../replay/case-files.js';
+import { runCommand } from '../../agent/commands/run-command.js';
+import { REPLAY_FILES } from '../../agent/replay/write-replay.js';
 
 const CASE = 'fixtures/replay/removal-recorded-late';
 const SITE = join(CASE, 'site.yaml');
@@ -31,7 +32,7 @@ function file(name: string, text: string): string {
 async function replay(...args: string[]): Promise<{ code: number; out: string[]; err: string[] }> {
   const said: string[] = [];
   const err: string[] = [];
-  const code = await replayCommand.run(args, { out: (line) => said.push(line), err: (line) => err.push(line) });
+  const code = await runCommand([replayCommand], ['replay', ...args], { out: (line) => said.push(line), err: (line) => err.push(line) });
   return { code, out: said, err };
 }
 
@@ -193,8 +194,8 @@ describe('wrong usage', () => {
     async (args) => {
       const { code, out: said, err } = await replay(...args);
       expect({ code, said }).toEqual({ code: 2, said: [] });
-      expect(err).toHaveLength(2);
-      expect(err[1]).toContain('takeline replay SITE RECORDING');
+      expect(err).toHaveLength(1);
+      expect(err[0]).toContain('see takeline replay --help');
     },
   );
 

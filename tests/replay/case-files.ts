@@ -2,9 +2,9 @@ import { existsSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, 
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { replayCommand } from '../../agent/commands/replay.js';
+import { differingLines } from '../../agent/replay/differing-lines.js';
+import { REPLAY_FILES } from '../../agent/replay/write-replay.js';
 
-/** What a replay writes (contracts §4). */
-export const REPLAY_FILES = ['alarms.jsonl', 'settled.csv', 'findings.jsonl', 'rejects.csv', 'summary.json'] as const;
 type ReplayFile = (typeof REPLAY_FILES)[number];
 export type ReplayTexts = Readonly<Record<ReplayFile, string>>;
 
@@ -64,22 +64,4 @@ export function rewriteExpected(one: ReplayCase, texts: ReplayTexts): readonly s
     writeFileSync(path, texts[name]);
     return [`${path}:`, ...differingLines(before[name], texts[name])];
   });
-}
-
-/** Lines that only one of two texts has, in order, and in how far they occur more than once. */
-export function differingLines(before: string, after: string): readonly string[] {
-  const [old, now] = [before.split('\n'), after.split('\n')];
-  const spare = new Map<string, number>();
-  for (const line of now) spare.set(line, (spare.get(line) ?? 0) + 1);
-  const gone = old.filter((line) => !take(spare, line));
-  const left = new Map<string, number>();
-  for (const line of old) left.set(line, (left.get(line) ?? 0) + 1);
-  const come = now.filter((line) => !take(left, line));
-  return [...gone.map((line) => `- ${line}`), ...come.map((line) => `+ ${line}`)];
-}
-
-function take(counts: Map<string, number>, line: string): boolean {
-  const count = counts.get(line) ?? 0;
-  if (count > 0) counts.set(line, count - 1);
-  return count > 0;
 }

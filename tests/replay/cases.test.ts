@@ -2,7 +2,9 @@ import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'nod
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
-import { differingLines, expectedTexts, REPLAY_FILES, replayCase, replayCases, rewriteExpected } from './case-files.js';
+import { differingLines } from '../../agent/replay/differing-lines.js';
+import { REPLAY_FILES } from '../../agent/replay/write-replay.js';
+import { expectedTexts, replayCase, replayCases, rewriteExpected } from './case-files.js';
 
 const ROOT = 'fixtures/replay';
 

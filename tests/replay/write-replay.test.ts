@@ -4,10 +4,9 @@ import type { AlarmOutput } from '../../agent/flow/output.js';
 import { Pipeline } from '../../agent/pipeline.js';
 import { TakelineFault } from '../../agent/process/fault.js';
 import type { ReplayResult } from '../../agent/replay/replay.js';
-import { writeReplay } from '../../agent/replay/write-replay.js';
+import { REPLAY_FILES, writeReplay } from '../../agent/replay/write-replay.js';
 import { scratchFolder } from '../recording/scratch.js';
 import { START_MS, testSite } from '../flow/way/test-site.js';
-import { REPLAY_FILES } from './case-files.js';
 
 const scratch = scratchFolder();
 

@@ -78,7 +78,9 @@ function filesOf(outputs: readonly Output[]): Record<'alarms.jsonl' | 'settled.c
   };
 }
 
-const CASES = replayCases('fixtures/replay').filter(({ name }) => name !== 'bad-rows');
+/** Rows that are out of order by less than a minute are sorted in by a replay; live they are late. */
+const OUT_OF_ORDER: ReadonlySet<string> = new Set(['bad-rows', 'disorder-and-duplicates']);
+const CASES = replayCases('fixtures/replay').filter(({ name }) => !OUT_OF_ORDER.has(name));
 
 describe.each(CASES)('the plant of $name', (one) => {
   it('says live, with a tick every second, what its replay says, byte for byte', async () => {
