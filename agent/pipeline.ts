@@ -43,6 +43,14 @@ export type Input =
   /** Nobody listened up to now, as when the agent was not running: the silence until here was no signal's. */
   | { readonly kind: 'interruption'; readonly timeMs: number };
 
+/** Readings as typed columns, in order of time. */
+export interface Rows {
+  /** Place of the signal in `Pipeline.signals`. */
+  readonly signal: Int32Array;
+  readonly timeMs: Float64Array;
+  readonly value: Float64Array;
+}
+
 export interface PipelineSaved {
   readonly version: 1;
   readonly nowMs: number | null;
@@ -136,6 +144,19 @@ export class Pipeline {
     }
     way.read(index, timeMs, raw, out);
     if (way.dueMoved) this.lookAhead(way);
+  }
+
+  /**
+   * As `read`, for rows of typed columns, up to `to` or to the first row that gave anything out.
+   * @returns the row after the last one taken
+   */
+  readRows({ signal, timeMs, value }: Rows, from: number, to: number, out: Output[]): number {
+    const before = out.length;
+    for (let row = from; row < to; row++) {
+      this.read(signal[row] as number, timeMs[row] as number, value[row] as number, out);
+      if (out.length > before) return row + 1;
+    }
+    return to;
   }
 
   private listenAgain(timeMs: number, out: Output[]): void {

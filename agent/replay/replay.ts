@@ -69,22 +69,33 @@ function run(
   out: Output[],
   collected: Collector,
 ): number {
-  const { count, timeMs, signal, value, line } = batch;
+  const { count, timeMs, line } = batch;
   let nextEntry = firstEntry;
-  let entryMs = entries[nextEntry]?.timeMs ?? Infinity;
-  for (let i = 0; i < count; i++) {
-    const at = timeMs[i] as number;
-    while (entryMs <= at) {
+  let row = 0;
+  while (row < count) {
+    let entryMs = entries[nextEntry]?.timeMs ?? Infinity;
+    while (entryMs <= (timeMs[row] as number)) {
       out.push(...pipeline.advance({ kind: 'service', timeMs: entryMs, entry: entries[nextEntry] as ServiceEntry }));
       entryMs = entries[++nextEntry]?.timeMs ?? Infinity;
     }
-    const before = out.length;
-    pipeline.read(signal[i] as number, at, value[i] as number, out);
-    if (out.length > before) collected.mark(out, before, at, line[i] as number);
+    const end = rowAt(timeMs, row, count, entryMs);
+    while (row < end) {
+      const before = out.length;
+      row = pipeline.readRows(batch, row, end, out);
+      if (out.length > before) collected.mark(out, before, timeMs[row - 1] as number, line[row - 1] as number);
+    }
   }
   collected.see(timeMs, count);
   collected.take(out);
   return nextEntry;
+}
+
+/** The first row at or after a time. */
+function rowAt(timeMs: Float64Array, from: number, to: number, atMs: number): number {
+  if ((timeMs[to - 1] as number) < atMs) return to;
+  let row = from;
+  while ((timeMs[row] as number) < atMs) row++;
+  return row;
 }
 
 /** Gathers what the pipeline gives out into what a replay writes. */

@@ -38,6 +38,20 @@ function select(column: Float64Array, count: number, k: number): number {
   return column[k] as number;
 }
 
+/** Least number of `column[start…end)`, NaN ones left out; NaN for none. */
+export function leastOf(column: Float64Array, start: number, end: number): number {
+  let least = Infinity;
+  for (let i = start; i < end; i++) if ((column[i] as number) < least) least = column[i] as number;
+  return least === Infinity ? NaN : least;
+}
+
+/** Greatest number of `column[start…end)`, NaN ones left out; NaN for none. */
+export function mostOf(column: Float64Array, start: number, end: number): number {
+  let most = -Infinity;
+  for (let i = start; i < end; i++) if ((column[i] as number) > most) most = column[i] as number;
+  return most === -Infinity ? NaN : most;
+}
+
 /**
  * The p-quantile of the first `count` numbers of a column, which is rearranged. None may be NaN.
  * @param p - 0…1
@@ -57,7 +71,11 @@ export function quantile(column: Float64Array, count: number, p: number): number
 /** The median of some numbers, NaN ones left out; NaN for none. The argument is left as it was. */
 export function medianOf(values: ArrayLike<number>): number {
   const column = new Float64Array(values.length);
-  const count = copyKnown(Float64Array.from(values), 0, values.length, column);
+  let count = 0;
+  for (let i = 0; i < values.length; i++) {
+    const value = values[i] as number;
+    if (value === value) column[count++] = value;
+  }
   return quantile(column, count, 0.5);
 }
 

@@ -1,4 +1,4 @@
-import { medianOf } from '../../units/quantile.js';
+import { LastValues } from '../../units/last-values.js';
 
 /** The 5–95 % range of normal noise, in units of its spread: 2 · 1.6449. */
 const RANGE_OF_SIGMA = 3.29;
@@ -16,15 +16,15 @@ export interface BreathingWatchSaved {
 
 /** Whether a carriage still breathes: each window's to-and-fro against its own normal, sensor noise taken off. */
 export class BreathingWatch {
-  private normal: number[];
+  private readonly normal: LastValues;
 
   constructor(saved?: BreathingWatchSaved) {
-    this.normal = [...(saved?.normal ?? [])];
+    this.normal = new LastValues(NORMAL_WINDOWS, saved?.normal);
   }
 
   /** Usual to-and-fro, noise taken off; NaN while too little was seen. */
   normalMm(noiseMm: number): number {
-    return this.normal.length < FEWEST_WINDOWS ? NaN : quiet(medianOf(this.normal), noiseMm);
+    return this.normal.count < FEWEST_WINDOWS ? NaN : quiet(this.normal.median, noiseMm);
   }
 
   /**
@@ -35,12 +35,12 @@ export class BreathingWatch {
   push(breathingMm: number, noiseMm: number): number {
     const normal = this.normalMm(noiseMm);
     const share = quiet(breathingMm, noiseMm) / normal;
-    if (!(share < TEACHES_FROM)) this.normal = [...this.normal, breathingMm].slice(-NORMAL_WINDOWS);
+    if (!(share < TEACHES_FROM)) this.normal.push(breathingMm);
     return normal < TELLS_FROM * RANGE_OF_SIGMA * noiseMm ? NaN : share;
   }
 
   save(): BreathingWatchSaved {
-    return { normal: this.normal };
+    return { normal: this.normal.toArray() };
   }
 }
 

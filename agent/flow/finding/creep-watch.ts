@@ -1,4 +1,5 @@
 import type { Step } from '../ledger/window-record.js';
+import { LastValues } from '../../units/last-values.js';
 import { medianOf } from '../../units/quantile.js';
 import type { StepSample } from './step-watch.js';
 
@@ -33,7 +34,7 @@ export interface CreepWatchSaved {
  * stands further in than the set-point and than on any of the last days.
  */
 export class CreepWatch {
-  private base: number[];
+  private readonly base: LastValues;
   private days: (readonly [number, number])[];
   private beyond: { fromMs: number; toMs: number; depths: number[] } | undefined;
   private lastToMs: number;
@@ -43,7 +44,7 @@ export class CreepWatch {
     private readonly limitMm: number,
     saved?: CreepWatchSaved,
   ) {
-    this.base = [...(saved?.base ?? [])];
+    this.base = new LastValues(BASE_WINDOWS, saved?.base);
     this.days = [...(saved?.days ?? [])];
     this.beyond = saved?.beyond ? { ...saved.beyond, depths: [...saved.beyond.depths] } : undefined;
     this.lastToMs = saved?.lastToMs ?? NaN;
@@ -54,7 +55,7 @@ export class CreepWatch {
     if (Number.isNaN(restMm)) return undefined;
     const lastMs = this.lastToMs;
     this.lastToMs = toMs;
-    const depthMm = this.base.length < FEWEST_BASE ? 0 : medianOf(this.base) - restMm;
+    const depthMm = this.base.count < FEWEST_BASE ? 0 : this.base.median - restMm;
     const limitMm = this.limit(toMs);
     if (depthMm < FURTHER_SHARE * limitMm) {
       this.remember(toMs, [restMm], Math.max(depthMm, ...(this.beyond?.depths ?? [])));
@@ -74,7 +75,7 @@ export class CreepWatch {
     }
     if (beyond.depths.length >= BASE_WINDOWS) {
       // A whole day of it, and no more: that is where it stands now, and usual.
-      const middle = medianOf(this.base);
+      const middle = this.base.median;
       const rests = beyond.depths.map((depth) => middle - depth);
       this.remember(toMs, rests, Math.max(...beyond.depths));
       this.beyond = undefined;
@@ -84,7 +85,7 @@ export class CreepWatch {
 
   /** The carriage stands elsewhere from now on, and it is known: what it usually does there is learned anew. */
   restart(): void {
-    this.base = [];
+    this.base.clear();
     this.beyond = undefined;
   }
 
@@ -97,7 +98,7 @@ export class CreepWatch {
   }
 
   private remember(toMs: number, restsMm: readonly number[], depthMm: number): void {
-    this.base = [...this.base, ...restsMm].slice(-BASE_WINDOWS);
+    for (const restMm of restsMm) this.base.push(restMm);
     const today = Math.floor(toMs / DAY_MS);
     const last = this.days.at(-1);
     if (last?.[0] === today) this.days = [...this.days.slice(0, -1), [today, Math.max(last[1], depthMm)]];
@@ -105,7 +106,7 @@ export class CreepWatch {
   }
 
   save(): CreepWatchSaved {
-    const { base, days, lastToMs } = this;
-    return { base, days, beyond: this.beyond ?? null, lastToMs: Number.isNaN(lastToMs) ? null : lastToMs };
+    const { days, lastToMs } = this;
+    return { base: this.base.toArray(), days, beyond: this.beyond ?? null, lastToMs: Number.isNaN(lastToMs) ? null : lastToMs };
   }
 }

@@ -1,4 +1,4 @@
-import { medianOf } from '../../units/quantile.js';
+import { LastValues } from '../../units/last-values.js';
 
 /** A side that reads the same to the last digit for so long, running, is doubted (alarms.md §1). */
 const FLAT_MS = 3600_000;
@@ -50,17 +50,17 @@ export interface Doubt {
 export class DoubtWatch {
   private flatMs: number;
   private flatSinceMs: number;
-  private noises: number[];
+  private readonly noises: LastValues;
   /** What the side scattered beyond the other, window by window: play and rods make it more than noise. */
-  private owns: number[];
+  private readonly owns: LastValues;
   private noisy: number;
   private up: boolean;
 
   constructor(saved?: DoubtWatchSaved) {
     this.flatMs = saved?.flatMs ?? 0;
     this.flatSinceMs = saved?.flatSinceMs ?? NaN;
-    this.noises = [...(saved?.noises ?? [])];
-    this.owns = [...(saved?.owns ?? [])];
+    this.noises = new LastValues(NORMAL_WINDOWS, saved?.noises);
+    this.owns = new LastValues(NORMAL_WINDOWS, saved?.owns);
     this.noisy = saved?.noisy ?? 0;
     this.up = saved?.up ?? false;
   }
@@ -70,15 +70,15 @@ export class DoubtWatch {
     const flat = sample.rangeMm === 0 && sample.otherRangeMm > 0;
     if (flat && this.flatMs === 0) this.flatSinceMs = sample.fromMs;
     this.flatMs = flat ? this.flatMs + (sample.toMs - sample.fromMs) : 0;
-    const normal = this.noises.length < FEWEST_WINDOWS ? NaN : Math.max(medianOf(this.noises), NO_NOISE_MM);
+    const normal = this.noises.count < FEWEST_WINDOWS ? NaN : Math.max(this.noises.median, NO_NOISE_MM);
     const ownMm = ownNoise(sample);
-    const ownNormal = Math.max(medianOf(this.owns), Number.isNaN(sample.stillMm) ? normal : sample.stillMm);
+    const ownNormal = Math.max(this.owns.median, Number.isNaN(sample.stillMm) ? normal : sample.stillMm);
     const byOwn = ownMm > NOISY * ownNormal && !Number.isNaN(normal);
     const loud = byOwn || sample.noiseMm > NOISY * normal;
     this.noisy = loud ? this.noisy + 1 : 0;
     if (!loud && !flat) {
-      this.noises = [...this.noises, sample.noiseMm].slice(-NORMAL_WINDOWS);
-      this.owns = [...this.owns, ownMm].slice(-NORMAL_WINDOWS);
+      this.noises.push(sample.noiseMm);
+      this.owns.push(ownMm);
     }
     return byOwn ? this.turn({ ...sample, noiseMm: ownMm }, ownNormal) : this.turn(sample, normal);
   }
@@ -101,8 +101,9 @@ export class DoubtWatch {
   }
 
   save(): DoubtWatchSaved {
-    const { flatMs, noises, owns, noisy, up } = this;
-    return { flatMs, flatSinceMs: Number.isNaN(this.flatSinceMs) ? null : this.flatSinceMs, noises, owns, noisy, up };
+    const { flatMs, noisy, up } = this;
+    const flatSinceMs = Number.isNaN(this.flatSinceMs) ? null : this.flatSinceMs;
+    return { flatMs, flatSinceMs, noises: this.noises.toArray(), owns: this.owns.toArray(), noisy, up };
   }
 }
 

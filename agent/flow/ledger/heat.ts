@@ -28,6 +28,8 @@ export interface HeatTrackSaved {
 export class HeatTrack {
   private readonly zones: ZoneHeat[];
   private readonly ambient: ZoneHeat | undefined;
+  /** Σ length·(T − T_ref): asked for every second, and changed by a reading now and then. */
+  private zonesNow = 0;
 
   constructor(conveyor: Conveyor, saved?: HeatTrackSaved) {
     const configured = [
@@ -46,6 +48,7 @@ export class HeatTrack {
     });
     this.ambient = conveyor.ambient ? all[all.length - 1] : undefined;
     this.zones = this.ambient ? all.slice(0, -1) : all;
+    this.sumZones();
   }
 
   /** @param index - zone's index, or the number of zones for the ambient */
@@ -58,17 +61,22 @@ export class HeatTrack {
     zone.airC = temperatureC;
     zone.timeMs = timeMs;
     zone.known = true;
+    this.sumZones();
   }
 
   /** The temperature is lost or at fault: unknown until it is read again. */
   lose(index: number): void {
     this.zoneAt(index).known = false;
+    this.sumZones();
   }
 
   get zoneHeat(): number {
-    let heat = 0;
-    for (const zone of this.zones) heat += zone.known ? zone.lengthMm * (zone.chainC - zone.referenceC) : NaN;
-    return heat;
+    return this.zonesNow;
+  }
+
+  private sumZones(): void {
+    this.zonesNow = 0;
+    for (const zone of this.zones) this.zonesNow += zone.known ? zone.lengthMm * (zone.chainC - zone.referenceC) : NaN;
   }
 
   get ambientHeat(): number {

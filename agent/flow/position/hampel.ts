@@ -12,6 +12,7 @@ const REACH = 3;
 const WINDOW = 2 * REACH + 1;
 /** Below this many readings in a window there is no telling a spike from a change. */
 const FEWEST = 5;
+const ROOM = 64;
 /**
  * The MAD of seven readings is a poor estimate of noise: the bare rule flags several per cent of good readings. So the
  * threshold never falls below k times this much of the noise seen over the last hundreds of readings.
@@ -57,8 +58,11 @@ export class HampelFilter {
   readonly outValue = new Float64Array(WINDOW);
   readonly outSpike = new Uint8Array(WINDOW);
 
-  private readonly times = new Float64Array(WINDOW);
-  private readonly values = new Float64Array(WINDOW);
+  /** The window slides along these and goes back to their beginning now and then, so that a reading need not move the six before it. */
+  private readonly times = new Float64Array(ROOM);
+  private readonly values = new Float64Array(ROOM);
+  /** Where the window begins. */
+  private first = 0;
   private readonly sorted = new Float64Array(WINDOW);
   private count = 0;
   /** Readings at the end of the window that are not judged yet. */
@@ -92,25 +96,29 @@ export class HampelFilter {
   push(timeMs: number, value: number): number {
     const { times, values } = this;
     if (this.count === WINDOW) {
-      // By hand: for seven numbers a call of copyWithin costs more than the move.
-      for (let i = 1; i < WINDOW; i++) {
-        times[i - 1] = times[i] as number;
-        values[i - 1] = values[i] as number;
-      }
+      this.first++;
       this.count--;
     }
+    if (this.first + this.count === ROOM) this.goBack();
+    const end = this.first + this.count;
     if (this.learnsStep && this.count > 0) {
-      const move = Math.abs(value - (values[this.count - 1] as number));
+      const move = Math.abs(value - (values[end - 1] as number));
       // Below a millionth of a unit it is floating-point dust of the scaling, not a step of the sensor.
       if (move > 1e-6 && move < this.step) this.step = move;
     }
-    times[this.count] = timeMs;
-    values[this.count] = value;
+    times[end] = timeMs;
+    values[end] = value;
     this.count++;
     this.open++;
     let out = 0;
-    while (this.open > REACH || (this.open > 1 && timeMs - (times[this.count - this.open] as number) > this.reachMs)) this.judge(out++);
+    while (this.open > REACH || (this.open > 1 && timeMs - (times[end + 1 - this.open] as number) > this.reachMs)) this.judge(out++);
     return out;
+  }
+
+  private goBack(): void {
+    this.times.copyWithin(0, this.first);
+    this.values.copyWithin(0, this.first);
+    this.first = 0;
   }
 
   /** Judges what is still open with the readings there are: at the end of a recording, or before a gap. */
@@ -122,6 +130,7 @@ export class HampelFilter {
 
   /** Forgets the window, not what was learnt of the noise: after a gap the readings before it are no neighbours. */
   forgetWindow(): void {
+    this.first = 0;
     this.count = 0;
     this.open = 0;
   }
@@ -133,25 +142,26 @@ export class HampelFilter {
 
   private judge(out: number): void {
     const at = this.count - this.open;
-    const value = this.values[at] as number;
-    const time = this.times[at] as number;
     this.open--;
-    this.outTime[out] = time;
-    this.outValue[out] = value;
-    this.outSpike[out] = this.isSpike(at, time, value) ? 1 : 0;
+    this.outTime[out] = this.times[this.first + at] as number;
+    this.outValue[out] = this.values[this.first + at] as number;
+    this.outSpike[out] = this.isSpike(at) ? 1 : 0;
   }
 
-  private isSpike(at: number, time: number, value: number): boolean {
-    const { sorted, values, times, reachMs } = this;
+  /** @param at - place in the window */
+  private isSpike(at: number): boolean {
+    const { sorted, values, times, reachMs, first } = this;
+    const time = times[first + at] as number;
+    const value = values[first + at] as number;
     let n = WINDOW;
     let median: number;
     if (
       this.count === WINDOW &&
       at === REACH &&
-      time - (times[0] as number) <= reachMs &&
-      (times[WINDOW - 1] as number) - time <= reachMs
+      time - (times[first] as number) <= reachMs &&
+      (times[first + WINDOW - 1] as number) - time <= reachMs
     ) {
-      median = medianOf7(values);
+      median = medianOf7(values, first);
     } else {
       n = this.gather(at, time);
       if (n < FEWEST) return false;
@@ -185,20 +195,23 @@ export class HampelFilter {
   private bendAt(at: number, off: number): number {
     if (at === 0 || at === this.count - 1) return off;
     const { values } = this;
-    return Math.abs((values[at] as number) - ((values[at - 1] as number) + (values[at + 1] as number)) / 2) / BEND_OF_NOISE;
+    const here = this.first + at;
+    return Math.abs((values[here] as number) - ((values[here - 1] as number) + (values[here + 1] as number)) / 2) / BEND_OF_NOISE;
   }
 
   private besideSpike(at: number, median: number, limit: number): boolean {
     const { values } = this;
-    return Math.abs((values[at - 1] as number) - median) > limit || Math.abs((values[at + 1] as number) - median) > limit;
+    const here = this.first + at;
+    const off = (place: number): boolean => Math.abs((values[place] as number) - median) > limit;
+    return (at > 0 && off(here - 1)) || (at < this.count - 1 && off(here + 1));
   }
 
   /** Sorts the readings of the window about the one at `at` into `sorted`. @returns how many there are */
   private gather(at: number, time: number): number {
-    const { sorted, values, times, reachMs } = this;
-    const last = Math.min(this.count - 1, at + REACH);
+    const { sorted, values, times, reachMs, first } = this;
+    const last = first + Math.min(this.count - 1, at + REACH);
     let n = 0;
-    for (let i = Math.max(0, at - REACH); i <= last; i++) {
+    for (let i = first + Math.max(0, at - REACH); i <= last; i++) {
       if (Math.abs((times[i] as number) - time) <= reachMs) insert(sorted, n++, values[i] as number);
     }
     return n;
@@ -206,8 +219,8 @@ export class HampelFilter {
 
   save(): HampelSaved {
     return {
-      times: columnToSaved(this.times, this.count),
-      values: columnToSaved(this.values, this.count),
+      times: columnToSaved(this.times.subarray(this.first), this.count),
+      values: columnToSaved(this.values.subarray(this.first), this.count),
       open: this.open,
       noise: this.noise,
       recent: this.recent,

@@ -9,17 +9,17 @@ export function insert(sorted: Float64Array, count: number, value: number): void
 }
 
 /**
- * The median of seven numbers by a network of thirteen comparisons (Devillard, "Fast median search", 1998; after Paeth, Graphics Gems):
+ * The median of seven numbers of a column, from `first` on, by a network of thirteen comparisons (Devillard, "Fast median search", 1998; after Paeth, Graphics Gems):
  * nearly every reading of every sensor goes through it, and it needs no array to sort in.
  */
-export function medianOf7(v: Float64Array): number {
-  const p0 = v[0] as number;
-  const p1 = v[1] as number;
-  const p2 = v[2] as number;
-  const p3 = v[3] as number;
-  const p4 = v[4] as number;
-  const p5 = v[5] as number;
-  const p6 = v[6] as number;
+export function medianOf7(v: Float64Array, first: number): number {
+  const p0 = v[first] as number;
+  const p1 = v[first + 1] as number;
+  const p2 = v[first + 2] as number;
+  const p3 = v[first + 3] as number;
+  const p4 = v[first + 4] as number;
+  const p5 = v[first + 5] as number;
+  const p6 = v[first + 6] as number;
   const a0 = Math.min(p0, p5);
   const b0 = Math.max(p0, p5);
   const a1 = Math.min(a0, p3);

@@ -1,5 +1,5 @@
 import { columnFromSaved, columnToSaved, fromSaved, toSaved, type SavedNumber } from '../../units/saved.js';
-import { copyKnown, quantile } from '../../units/quantile.js';
+import { copyKnown, leastOf, mostOf, quantile } from '../../units/quantile.js';
 
 /** What is kept of each second of running time. */
 export const CHANNELS = ['mean', 'left', 'right', 'skew', 'springLeft', 'springRight', 'zoneHeat', 'ambientHeat'] as const;
@@ -118,7 +118,8 @@ export class SettleWindow {
   }
 
   private rangeOf(channel: number): number {
-    return this.quantileOf(channel, 0, this.count, 1) - this.quantileOf(channel, 0, this.count, 0);
+    const column = this.columns[channel] as Float64Array;
+    return mostOf(column, 0, this.count) - leastOf(column, 0, this.count);
   }
 
   private hasJump(): boolean {
@@ -131,7 +132,7 @@ export class SettleWindow {
     const medians = CHANNELS.map((_, channel) => this.quantileOf(channel, 0, count, 0.5));
     const [mean = NaN, left = NaN, right = NaN, skew = NaN, springLeft = NaN, springRight = NaN, zoneHeat = NaN, ambientHeat = NaN] =
       medians;
-    const of = (p: number): number => this.quantileOf(0, 0, count, p);
+    const means = this.columns[0] as Float64Array;
     return {
       fromMs: this.fromMs,
       toMs: this.lastMs,
@@ -144,11 +145,11 @@ export class SettleWindow {
       springRight,
       zoneHeat,
       ambientHeat,
-      breathing: of(0.95) - of(0.05),
+      breathing: this.quantileOf(0, 0, count, 0.95) - this.quantileOf(0, 0, count, 0.05),
       springLeast: this.springLeast,
       springMost: this.springMost,
-      least: of(0),
-      most: of(1),
+      least: leastOf(means, 0, count),
+      most: mostOf(means, 0, count),
       leftRange: this.rangeOf(1),
       rightRange: this.rangeOf(2),
     };

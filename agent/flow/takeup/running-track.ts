@@ -1,6 +1,6 @@
 import { fromSaved, toSaved, type SavedNumber } from '../../units/saved.js';
 
-interface Turn {
+export interface Turn {
   readonly atMs: number;
   /** 1 running, 0 standing, NaN unknown. */
   readonly state: number;
@@ -37,7 +37,8 @@ export class RunningTrack {
     if (this.turns.length > KEEP) this.turns.shift();
   }
 
-  private turnAt(timeMs: number): Turn {
+  /** The turn whose state holds at a time: looked up once where several things are asked of it. */
+  turnAt(timeMs: number): Turn {
     for (let i = this.turns.length - 1; i > 0; i--) {
       const turn = this.turns[i] as Turn;
       if (turn.atMs <= timeMs) return turn;

@@ -130,7 +130,7 @@ export class TakeupTrack {
 
   /** The conveyor stands, and has for a while: what the sensors show now is noise. */
   hearStill(): void {
-    const noise = Math.hypot(this.left.position.hampel.noiseSpread, this.right.position.hampel.noiseSpread) / 2;
+    const noise = Math.sqrt(this.left.position.hampel.noiseSpread ** 2 + this.right.position.hampel.noiseSpread ** 2) / 2;
     if (!(noise >= this.stillNoiseMm)) this.stillNoiseMm = noise;
   }
 

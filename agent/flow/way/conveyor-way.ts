@@ -4,7 +4,7 @@ import type { LocalDays } from '../../units/local-day.js';
 import { AlarmBook } from '../alarm/alarm-book.js';
 import { HeatTrack } from '../ledger/heat.js';
 import type { Output } from '../output.js';
-import { DEFAULT_FILTER, type FilterSettings } from '../position/position-filter.js';
+import { DEFAULT_FILTER, type FilterSettings, type PositionFilter } from '../position/position-filter.js';
 import { DEFAULT_SETTLE, type SettledWindow, type SettleSettings } from '../position/settle-window.js';
 import { Sampler, Verdict } from '../sample/sampler.js';
 import { RunningTrack } from '../takeup/running-track.js';
@@ -23,6 +23,16 @@ export interface WaySettings {
 
 export const DEFAULT_SETTINGS: WaySettings = Object.freeze({ filter: DEFAULT_FILTER, settle: DEFAULT_SETTLE });
 
+/** Where the readings of a length go: looked up once, since nearly every reading is one. */
+interface Lane {
+  readonly name: string;
+  readonly filter: PositionFilter;
+  readonly way: TakeupWay;
+  readonly side: 0 | 1;
+  /** A spring's own sensor, not the carriage's. */
+  readonly ofSpring: boolean;
+}
+
 /** The way of a reading through one conveyor, from its payload's number to the alarms: the steps of the map, wired. */
 export class ConveyorWay {
   readonly running: RunningTrack;
@@ -36,6 +46,8 @@ export class ConveyorWay {
 
   private readonly samplers: readonly Sampler[];
   private readonly roles: readonly Role[];
+  /** By signal; undefined where it is no length. */
+  private readonly lanes: readonly (Lane | undefined)[];
   private readonly signalAlarms: SignalAlarms;
 
   constructor(
@@ -80,6 +92,18 @@ export class ConveyorWay {
           saved?.takeups[index],
         ),
     );
+    this.lanes = signals.map((signal, index) => this.laneOf(this.roles[index] as Role, signal.name));
+  }
+
+  private laneOf(role: Role, name: string): Lane | undefined {
+    if (role.kind !== 'position' && role.kind !== 'spring') return undefined;
+    return {
+      name,
+      filter: this.filterOf(role),
+      way: this.takeups[role.takeup] as TakeupWay,
+      side: role.side,
+      ofSpring: role.kind === 'spring',
+    };
   }
 
   /** From here on, silence of a signal that never spoke counts. */
@@ -101,7 +125,10 @@ export class ConveyorWay {
     if (lost !== sampler.lost) this.signalAlarms.tellLost(index, sampler, timeMs, out);
     if (fault !== sampler.fault) this.turnFault(index, sampler, timeMs, raw, out);
     if (verdict === Verdict.good) {
-      if (sampler.known) this.take(index, sampler, timeMs, out);
+      if (!sampler.known) return;
+      const lane = this.lanes[index];
+      if (lane === undefined) this.take(index, sampler, timeMs);
+      else this.judged(lane, lane.filter.hampel.push(timeMs, sampler.value), out);
       return;
     }
     const reason = verdict === Verdict.late ? 'late' : verdict === Verdict.duplicate ? 'duplicate' : 'out-of-range';
@@ -109,45 +136,28 @@ export class ConveyorWay {
     if (raw === raw) out.push({ kind: 'reject', signal: sampler.signal.name, timeMs, reason });
   }
 
-  private take(index: number, sampler: Sampler, timeMs: number, out: Output[]): void {
+  /** Takes what is no length. */
+  private take(index: number, sampler: Sampler, timeMs: number): void {
     const role = this.roles[index] as Role;
-    switch (role.kind) {
-      case 'position':
-      case 'spring':
-        this.filter(role, timeMs, sampler, out);
-        return;
-      case 'running':
-        this.running.turn(timeMs, sampler.value > 0.5 ? 1 : 0);
-        return;
-      case 'temperature':
-        this.heat.read(role.zone, timeMs, sampler.value);
-        return;
-      case 'speed':
-        return;
-    }
-  }
-
-  private filter(role: Role & { kind: 'position' | 'spring' }, timeMs: number, sampler: Sampler, out: Output[]): void {
-    const filter = this.filterOf(role);
-    this.judged(role, filter.hampel.push(timeMs, sampler.value), sampler, out);
+    if (role.kind === 'running') this.running.turn(timeMs, sampler.value > 0.5 ? 1 : 0);
+    else if (role.kind === 'temperature') this.heat.read(role.zone, timeMs, sampler.value);
   }
 
   /** Takes the readings that the spike filter has judged by now. */
-  private judged(role: Role & { kind: 'position' | 'spring' }, count: number, sampler: Sampler, out: Output[]): void {
-    const filter = this.filterOf(role);
-    const way = this.takeups[role.takeup] as TakeupWay;
+  private judged(lane: Lane, count: number, out: Output[]): void {
+    const { filter, way, side } = lane;
     for (let i = 0; i < count; i++) {
       if (!filter.take(i)) {
-        out.push({ kind: 'reject', signal: sampler.signal.name, timeMs: filter.hampel.outTime[i] as number, reason: 'spike' });
+        out.push({ kind: 'reject', signal: lane.name, timeMs: filter.hampel.outTime[i] as number, reason: 'spike' });
         continue;
       }
-      if (role.kind === 'spring') {
-        way.judgeSpring(role.side, filter.timeMs, out);
+      if (lane.ofSpring) {
+        way.judgeSpring(side, filter.timeMs, out);
         continue;
       }
-      const window = way.moved(role.side, filter.timeMs, out);
+      const window = way.moved(side, out);
       if (window !== undefined) {
-        this.account.settled(role.takeup, window, out);
+        this.account.settled(way.index, window, out);
         this.dueMoved = true;
       }
     }
@@ -216,10 +226,8 @@ export class ConveyorWay {
 
   /** The last readings waited for neighbours that will not come: they are judged with those there are. */
   private judgeWaiting(index: number, sampler: Sampler, out: Output[]): void {
-    const role = this.roles[index] as Role;
-    if (sampler.known && (role.kind === 'position' || role.kind === 'spring')) {
-      this.judged(role, this.filterOf(role).hampel.flush(), sampler, out);
-    }
+    const lane = this.lanes[index];
+    if (sampler.known && lane !== undefined) this.judged(lane, lane.filter.hampel.flush(), out);
   }
 
   private lose(index: number, sampler: Sampler, timeMs: number, out: Output[]): void {

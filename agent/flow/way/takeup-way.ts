@@ -44,9 +44,7 @@ export class TakeupWay {
   private readonly clocks: Clocks = { timeMs: NaN, runningMs: NaN, running: NaN };
   /** What the alarms of every reading look at, by slot. */
   private readonly values = new Float64Array(SLOT_MEASURES.length);
-  private readonly everyReading: readonly SlotWatch[];
-  private readonly springs: readonly SlotWatch[];
-  private readonly notSprings: readonly SlotWatch[];
+  private readonly guards: readonly [SideGuards, SideGuards];
   private readonly watchesTension: boolean;
   private readonly stillMs: number;
 
@@ -66,31 +64,42 @@ export class TakeupWay {
     this.minute = new MinuteRoll(conveyor.id, track, saved?.minute);
     this.jump = new JumpWatch(takeup.limits['carriage-jump']?.['move_mm'] ?? 8, saved?.jump);
     if (saved) [this.dayStartMs, this.dayLeast, this.dayMost] = saved.rangeDay.map(fromSaved) as [number, number, number];
-    this.everyReading = SLOT_MEASURES.flatMap((measure, slot) =>
-      alarms
-        .watchesOf(index, measure)
-        .filter((watch) => !watch.off)
-        .map((watch) => ({ watch, slot })),
-    );
-    this.springs = this.everyReading.filter(({ slot }) => slot === Slot.springSide);
-    this.notSprings = this.everyReading.filter(({ slot }) => slot !== Slot.springSide);
-    this.watchesTension = this.everyReading.some(({ slot }) => slot === Slot.tension);
+    this.guards = [this.guardsOf(0), this.guardsOf(1)];
+    this.watchesTension = this.guards[0].all.some(({ slot }) => slot === Slot.tension);
     const periodS = Math.max(takeup.sides.left.position.periodS, takeup.sides.right.position.periodS);
     this.stillMs = Math.max(STILL_MS, STILL_READINGS * periodS * 1000);
   }
 
+  private guardsOf(side: 0 | 1): SideGuards {
+    const all = SLOT_MEASURES.flatMap((measure, slot) =>
+      this.alarms
+        .watchesOf(this.index, measure)
+        .filter((watch) => !watch.off)
+        .map((watch): Guard => {
+          const at = watch.twoSided ? side : 0;
+          return { watch, slot, at, sign: watch.sign, raiseAt: watch.raiseAt, condition: watch.conditions[at] as Condition };
+        }),
+    );
+    return {
+      all,
+      springs: all.filter(({ slot }) => slot === Slot.springSide),
+      notSprings: all.filter(({ slot }) => slot !== Slot.springSide),
+    };
+  }
+
   /** A position of one side was judged good. @returns a settled window, where this reading filled one */
-  moved(side: 0 | 1, atMs: number, out: Output[]): SettledWindow | undefined {
+  moved(side: 0 | 1, out: Output[]): SettledWindow | undefined {
     const { track } = this;
-    const timeMs = atMs > track.timeMs ? atMs : Number.isNaN(track.timeMs) ? atMs : track.timeMs;
+    const moved = side === 0 ? track.left : track.right;
+    // Written so that a first reading, met with NaN, sets it.
+    const timeMs = moved.position.timeMs <= track.timeMs ? track.timeMs : moved.position.timeMs;
     const second = Math.floor(timeMs / 1000);
     const window = second === track.second ? undefined : this.closeSecond(out);
     track.second = second;
     track.timeMs = timeMs;
     this.judgeSide(side, timeMs, out);
     const mm = ((track.left.cells[0] as number) + (track.right.cells[0] as number)) / 2;
-    const springMm = (side === 0 ? track.left : track.right).cells[2] as number;
-    this.minute.push(timeMs, mm, springMm, out);
+    this.minute.push(timeMs, mm, moved.cells[2] as number, out);
     // Written so that the first reading, met with NaN, sets both.
     if (!(mm >= this.dayLeast)) this.dayLeast = mm === mm ? mm : this.dayLeast;
     if (!(mm <= this.dayMost)) this.dayMost = mm === mm ? mm : this.dayMost;
@@ -127,7 +136,8 @@ export class TakeupWay {
     values[Slot.skew] = Math.abs((a[1] as number) - (b[1] as number));
     values[Slot.springSide] = own[2] as number;
     if (this.watchesTension) values[Slot.tension] = track.strandTensionN;
-    this.judge(moved.springSampler === undefined ? this.everyReading : this.notSprings, side, timeMs, out);
+    const guards = this.guards[side];
+    this.judge(moved.springSampler === undefined ? guards.all : guards.notSprings, timeMs, out);
   }
 
   /** A spring's own sensor gave a good reading, or none is known any more. */
@@ -136,19 +146,17 @@ export class TakeupWay {
     const moved = side === 0 ? track.left : track.right;
     moved.refresh();
     this.values[Slot.springSide] = moved.cells[2] as number;
-    this.judge(this.springs, side, timeMs > track.timeMs || Number.isNaN(track.timeMs) ? timeMs : track.timeMs, out);
+    this.judge(this.guards[side].springs, timeMs <= track.timeMs ? track.timeMs : timeMs, out);
   }
 
-  private judge(watches: readonly SlotWatch[], side: 0 | 1, timeMs: number, out: Output[]): void {
-    let told = false;
-    for (let i = 0; i < watches.length; i++) {
-      const { watch, slot } = watches[i] as SlotWatch;
-      const at = watch.twoSided ? side : 0;
-      const value = this.values[slot] as number;
+  private judge(guards: readonly Guard[], timeMs: number, out: Output[]): void {
+    const { values } = this;
+    for (let i = 0; i < guards.length; i++) {
+      const { slot, at, sign, raiseAt, condition, watch } = guards[i] as Guard;
+      const value = values[slot] as number;
       // Nearly every time: within its set-point, and nothing pending. Only the rest need to know the clocks.
-      if (watch.sign * value > (watch.raiseAt[at] as number) && (watch.conditions[at] as Condition).idle) continue;
-      if (!told) this.setClocks(timeMs);
-      told = true;
+      if (sign * value > (raiseAt[at] as number) && condition.idle) continue;
+      this.setClocks(timeMs);
       watch.judge(at, value, this.clocks, out);
     }
   }
@@ -160,20 +168,20 @@ export class TakeupWay {
   }
 
   private eachSecond(timeMs: number, mm: number, out: Output[]): SettledWindow | undefined {
-    if (Number.isNaN(mm)) return undefined;
+    if (mm !== mm) return undefined;
     const { running, track, window } = this;
-    const runs = running.at(timeMs) === 1;
-    const sinceMs = running.sinceMs(timeMs);
-    this.watchJump(timeMs, mm, runs ? timeMs - sinceMs : 0, out);
+    const turn = running.turnAt(timeMs);
+    const runs = turn.state === 1;
+    const forMs = timeMs - turn.atMs;
+    this.watchJump(timeMs, mm, runs ? forMs : 0, out);
     if (!runs) {
-      if (running.at(timeMs) === 0 && timeMs - sinceMs >= this.stillMs) track.hearStill();
+      if (turn.state === 0 && forMs >= this.stillMs) track.hearStill();
       return undefined;
     }
-    const stoodMs = running.stoodBeforeMs(timeMs);
-    if (stoodMs >= START_UP_MS && timeMs - sinceMs < START_UP_MS) return undefined;
+    if (forMs < START_UP_MS && running.stoodBeforeMs(timeMs) >= START_UP_MS) return undefined;
     const lastMs = window.lastSampleMs;
     // By all that it stood since the last sample: a drive that is tried for seconds makes of a weekend two stops, the last one short.
-    const ranSinceMs = running.ranMsAt(timeMs) - running.ranMsAt(lastMs);
+    const ranSinceMs = turn.ranMs + forMs - running.ranMsAt(lastMs);
     if (timeMs - lastMs - ranSinceMs >= LONG_STOP_MS) window.drop();
     const ranMs = Number.isNaN(window.lastSampleMs) ? 0 : ranSinceMs;
     const { left, right } = track;
@@ -235,7 +243,19 @@ const SLOT_MEASURES = [
 ] as const satisfies readonly Measure[];
 const Slot = { remainingSide: 0, springSide: 1, compressionSide: 2, remaining: 3, tension: 4, skew: 5 } as const;
 
-interface SlotWatch {
+/** What of a watch every reading of one side is held against, side by side. */
+interface Guard {
   readonly watch: Watch;
   readonly slot: number;
+  readonly at: number;
+  readonly sign: 1 | -1;
+  readonly raiseAt: Float64Array;
+  readonly condition: Condition;
+}
+
+/** The guards of one side: where the spring has a sensor of its own, its readings and the carriage's are judged apart. */
+interface SideGuards {
+  readonly all: readonly Guard[];
+  readonly springs: readonly Guard[];
+  readonly notSprings: readonly Guard[];
 }
