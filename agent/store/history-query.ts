@@ -1,6 +1,6 @@
 import type { Database, Statement } from 'better-sqlite3';
 import type { History, HistoryPoint, MinuteQuery } from './history.js';
-import { HOUR_MS, ROLLED_UP } from './sqlite-hours.js';
+import { HOUR_MS, ROLLED_UP } from './sqlite-roll-ups.js';
 
 const MINUTE_MS = 60_000;
 

@@ -153,6 +153,51 @@ CREATE TABLE site_version (
 ) STRICT;
 `;
 
+/** Raw readings of years: rows of `reading` move into blocks once the checkpoint has them well behind it. */
+const BLOCKS = `
+CREATE TABLE reading_block (
+  id INTEGER PRIMARY KEY AUTOINCREMENT,
+  signal INTEGER NOT NULL,
+  from_ms INTEGER NOT NULL,
+  to_ms INTEGER NOT NULL,
+  -- When its readings were taken, for those whose clock was far off; else as to_ms.
+  age_ms INTEGER NOT NULL,
+  count INTEGER NOT NULL,
+  size INTEGER NOT NULL,
+  -- 1: what stood around an alarm, a finding or work on the take-up, and is kept for good.
+  pinned INTEGER NOT NULL,
+  bytes BLOB NOT NULL
+) STRICT;
+-- A signal's blocks lie one behind the other: each has what falls between its own start and that of the next.
+CREATE INDEX reading_block_signal ON reading_block (signal, from_ms);
+CREATE INDEX reading_block_age ON reading_block (pinned, age_ms, count, size);
+
+-- Rows up to here stand in blocks, and go next.
+CREATE TABLE reading_moved (
+  signal INTEGER PRIMARY KEY,
+  seq INTEGER NOT NULL
+) STRICT;
+
+-- Rolled up from the hours, so that decades are drawn as fast as days.
+CREATE TABLE day (
+  takeup_id INTEGER NOT NULL,
+  time_ms INTEGER NOT NULL,
+  count INTEGER NOT NULL,
+  min_mm REAL,
+  max_mm REAL,
+  mean_mm REAL,
+  spring_min_mm REAL,
+  tension_n REAL,
+  PRIMARY KEY (takeup_id, time_ms)
+) STRICT, WITHOUT ROWID;
+INSERT INTO day
+  SELECT takeup_id, time_ms - time_ms % 86400000, sum(count), min(min_mm), max(max_mm),
+    sum(mean_mm * count) / sum(count) FILTER (WHERE mean_mm IS NOT NULL),
+    min(spring_min_mm),
+    sum(tension_n * count) / sum(count) FILTER (WHERE tension_n IS NOT NULL)
+  FROM hour GROUP BY 1, 2;
+`;
+
 /** The schema's history. */
 export const MIGRATIONS: readonly Migration[] = [
   {
@@ -160,6 +205,7 @@ export const MIGRATIONS: readonly Migration[] = [
     what: 'journal, checkpoint, settled days, minutes and hours, alarm events, findings, service log, site versions',
     sql: FIRST,
   },
+  { version: 2, what: 'compact raw history in blocks, days rolled up', sql: BLOCKS },
 ];
 
 /**

@@ -1,7 +1,7 @@
 import type { Database, Statement } from 'better-sqlite3';
 import { LocalDays } from '../units/local-day.js';
 import type { PositionSeries, SeriesQuery, SeriesSource } from './series.js';
-import { HOUR_MS, ROLLED_UP } from './sqlite-hours.js';
+import { DAY_MS, HOUR_MS, ROLLED_UP } from './sqlite-roll-ups.js';
 
 const MINUTE_MS = 60_000;
 
@@ -30,6 +30,7 @@ interface RollUp {
 
 /** From the coarsest to the finest. */
 const ROLL_UPS: readonly RollUp[] = [
+  { source: 'days', table: 'day', grainMs: DAY_MS },
   { source: 'hours', table: 'hour', grainMs: HOUR_MS },
   { source: 'minutes', table: 'minute', grainMs: MINUTE_MS },
 ];
@@ -83,8 +84,6 @@ export class PositionSeriesQuery {
     };
   }
 }
-
-const DAY_MS = 24 * HOUR_MS;
 
 /** The coarsest roll-up that fits into a pixel, and the least whole number of its rows that a pixel is not wider than. */
 function finerThan(pixelMs: number): { readonly rollUp: RollUp; readonly widthMs: number } {

@@ -1,6 +1,7 @@
 import type { Database, Statement, Transaction } from 'better-sqlite3';
 import type { Appended, JournalInput, JournalItem, ReadingColumns } from './journal.js';
 import { type ReadingRow, ROWS_AT_A_TIME, toColumns } from './reading-rows.js';
+import { SqliteCompaction } from './sqlite-compaction.js';
 import { SqliteInputs } from './sqlite-inputs.js';
 
 /** A stretch of readings is closed at this length: the grain in which times are found and old readings dropped. */
@@ -27,6 +28,7 @@ export class SqliteJournal {
   lastSeq: number;
 
   private readonly inputs: SqliteInputs;
+  private readonly compaction: SqliteCompaction;
   private readonly idOf: readonly number[];
   private readonly indexOf: ReadonlyMap<number, number>;
   private stretch: Stretch | undefined;
@@ -44,6 +46,9 @@ export class SqliteJournal {
   /** @param signals - names, in the order in which readings index them */
   constructor(db: Database, signals: readonly string[]) {
     this.inputs = new SqliteInputs(db);
+    this.compaction = new SqliteCompaction(db, (lastSeq) => {
+      if (this.stretch && this.stretch.lastSeq <= lastSeq) this.stretch = undefined;
+    });
     this.idOf = idsOf(db, signals);
     this.indexOf = new Map(this.idOf.map((id, index) => [id, index]));
     this.lastSeq = lastSeqIn(db);
@@ -92,6 +97,11 @@ export class SqliteJournal {
     const rows = this.selectReadings.all(afterSeq, input?.seq ?? Number.MAX_SAFE_INTEGER, ROWS_AT_A_TIME);
     const last = rows.at(-1);
     return last ? { kind: 'readings', seq: last[0], columns: toColumns(rows, this.indexOf) } : input;
+  }
+
+  /** Moves some rows into blocks. @returns whether there is more to do at once */
+  compact(): boolean {
+    return this.compaction.step(this.lastSeq);
   }
 
   trim(beforeMs: number): number {

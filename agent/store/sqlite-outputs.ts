@@ -4,7 +4,7 @@ import { type ColumnMap, insertInto, takePlace } from './columns.js';
 import type { AlarmEvent, OutputBatch } from './history.js';
 import type { Checkpoint } from './journal.js';
 import { DAY_COLUMNS, EVENT_COLUMNS, FINDING_COLUMNS, MINUTE_COLUMNS } from './output-columns.js';
-import { SqliteHours } from './sqlite-hours.js';
+import { SqliteRollUps } from './sqlite-roll-ups.js';
 
 const BY_TAKEUP = { takeupId: 'takeup_id' };
 
@@ -16,7 +16,7 @@ interface OfTakeup {
 /** What the pipeline gives out, and the checkpoint, written in one transaction. */
 export class SqliteOutputs {
   private readonly writeAll: Transaction<(outputs: OutputBatch) => readonly string[]>;
-  private readonly hours: SqliteHours;
+  private readonly rollUps: SqliteRollUps;
   private readonly addTakeup: Statement<[OfTakeup]>;
   private readonly findTakeup: Statement<[OfTakeup], number>;
   private readonly addEvent: Statement<[object]>;
@@ -27,7 +27,7 @@ export class SqliteOutputs {
   private readonly selectCheckpoint: Statement<[], Checkpoint>;
 
   constructor(db: Database) {
-    this.hours = new SqliteHours(db);
+    this.rollUps = new SqliteRollUps(db);
     this.addTakeup = db.prepare('INSERT INTO takeup (conveyor, takeup) VALUES (@conveyor, @takeup) ON CONFLICT DO NOTHING');
     this.findTakeup = db.prepare<[OfTakeup], number>('SELECT id FROM takeup WHERE conveyor = @conveyor AND takeup = @takeup').pluck();
     this.addEvent = db.prepare(`${insertInto('alarm_event', EVENT_COLUMNS)} ON CONFLICT (id) DO NOTHING`);
@@ -61,7 +61,7 @@ export class SqliteOutputs {
   }
 
   private putMinutes(minutes: readonly MinuteOutput[], takeupId: (of: OfTakeup) => number): void {
-    const touched = this.hours.touched();
+    const touched = this.rollUps.touched();
     for (const minute of minutes) {
       const id = takeupId(minute);
       this.putMinute.run({ ...minute, takeupId: id });

@@ -1,7 +1,9 @@
+import { setImmediate } from 'node:timers/promises';
 import type { Statement } from 'better-sqlite3';
 import type { FindingOutput, SettledDayOutput } from '../flow/output.js';
 import { AlarmEventQuery } from './alarm-event-query.js';
 import { type Nullable, selectList, withNaN, withoutNulls } from './columns.js';
+import { type DiskUse, DiskUseQuery } from './disk-use.js';
 import { ENTRY_LIST, entryOf, type EntryRow, jsonOf } from './entry-row.js';
 import type { AlarmFilter, AlarmPage, FindingFilter, History, LoggedEntry, MinuteQuery, SiteVersion, SiteVersionHead } from './history.js';
 import { HistoryQuery } from './history-query.js';
@@ -10,6 +12,8 @@ import type { Migration } from './migrate.js';
 import { DAY_COLUMNS, FINDING_COLUMNS } from './output-columns.js';
 import { oneOf, StatementCache, valuesOf, where, whereClause } from './query.js';
 import { ReadingQuery } from './reading-query.js';
+import { RecorderQuery } from './recorder-query.js';
+import type { Recorded, RecordedFilter } from './recorder.js';
 import { MIGRATIONS } from './schema.js';
 import { PositionSeriesQuery } from './series-query.js';
 import type { PositionSeries, SeriesQuery } from './series.js';
@@ -52,6 +56,7 @@ class SqliteReader implements StoreReader {
   private readonly alarms: AlarmEventQuery;
   private readonly history: HistoryQuery;
   private readonly series: PositionSeriesQuery;
+  private readonly recorder: RecorderQuery;
   private readonly journal: ReadingQuery;
   private readonly selectDays: Statement<[object], DayRow>;
   private readonly selectSite: Statement<[number], Nullable<SiteVersion>>;
@@ -62,6 +67,7 @@ class SqliteReader implements StoreReader {
     this.statements = new StatementCache(db);
     this.alarms = new AlarmEventQuery(db);
     this.history = new HistoryQuery(db);
+    this.recorder = new RecorderQuery(db);
     this.series = new PositionSeriesQuery(db);
     this.journal = new ReadingQuery(db);
     this.selectDays = db.prepare(
@@ -116,8 +122,17 @@ class SqliteReader implements StoreReader {
 
   async *readings(signals: readonly string[], fromMs: number, toMs: number): AsyncGenerator<ReadingColumns> {
     const places = await this.file.attempt(() => this.journal.placesOf(signals));
-    const next = (seq: number) => this.file.attempt(() => this.journal.next(places, { fromMs, toMs }, seq));
-    for (let page = await next(0); page; page = await next(page.seq)) if (page.columns.count > 0) yield page.columns;
+    const stretches = this.journal.stretches(places, { fromMs, toMs });
+    const next = () => this.file.attempt(() => stretches.next());
+    for (let page = await next(); page.done !== true; page = await next()) {
+      yield page.value;
+      // Whoever reads years leaves others their turn.
+      await setImmediate();
+    }
+  }
+
+  recorded(filter: RecordedFilter): Promise<readonly Recorded[]> {
+    return this.file.attempt(() => this.recorder.list(filter));
   }
 
   siteVersions(): Promise<readonly SiteVersionHead[]> {
@@ -133,6 +148,10 @@ class SqliteReader implements StoreReader {
 
   diskBytes(): Promise<number> {
     return this.file.attempt(() => this.file.bytes());
+  }
+
+  diskUse(): Promise<DiskUse> {
+    return this.file.attempt(() => new DiskUseQuery(this.file.db).read(this.file.bytes()));
   }
 
   /** Closing twice is harmless to SQLite too. */

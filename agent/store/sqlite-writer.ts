@@ -6,6 +6,7 @@ import { MIGRATIONS } from './schema.js';
 import { makeDataFolder, openForWriting, type SqliteFile } from './sqlite-file.js';
 import { SqliteJournal } from './sqlite-journal.js';
 import { SqliteOutputs } from './sqlite-outputs.js';
+import { SqliteRetention } from './sqlite-retention.js';
 import { asStoreFault } from './store-fault.js';
 import { StoreLock } from './store-lock.js';
 import type { StoreWriter } from './store.js';
@@ -46,6 +47,7 @@ export function openSqliteWriter(options: SqliteWriterOptions): Promise<StoreWri
 class SqliteWriter implements StoreWriter {
   private readonly journal: SqliteJournal;
   private readonly outputs: SqliteOutputs;
+  private readonly retention: SqliteRetention;
   private readonly addSite: Statement<[object]>;
   private stopped = false;
 
@@ -56,6 +58,7 @@ class SqliteWriter implements StoreWriter {
   ) {
     this.journal = new SqliteJournal(file.db, signals);
     this.outputs = new SqliteOutputs(file.db);
+    this.retention = new SqliteRetention(file.db);
     this.addSite = file.db.prepare(
       `INSERT INTO site_version (time_ms, by_whom, text) SELECT @timeMs, @by, @text
        WHERE @text IS NOT (SELECT text FROM site_version ORDER BY nr DESC LIMIT 1)`,
@@ -79,8 +82,20 @@ class SqliteWriter implements StoreWriter {
     for (let item = await next(afterSeq); item; item = await next(item.seq)) yield item;
   }
 
+  compactReadings(): Promise<boolean> {
+    return this.file.attempt(() => this.journal.compact());
+  }
+
   trimReadings(beforeMs: number): Promise<number> {
-    return this.file.attempt(() => this.journal.trim(beforeMs));
+    return this.file.attempt(() => this.journal.trim(beforeMs) + this.retention.trimBlocks(beforeMs));
+  }
+
+  trimMinutes(beforeMs: number): Promise<number> {
+    return this.file.attempt(() => this.retention.trimMinutes(beforeMs));
+  }
+
+  makeRoom(maxBytes: number): Promise<boolean> {
+    return this.file.attempt(() => this.retention.makeRoom(maxBytes));
   }
 
   loadCheckpoint(): Promise<Checkpoint | undefined> {

@@ -10,6 +10,8 @@ import type {
   SiteVersion,
   SiteVersionHead,
 } from './history.js';
+import type { DiskUse } from './disk-use.js';
+import type { Recorded, RecordedFilter } from './recorder.js';
 import type { PositionSeries, SeriesQuery } from './series.js';
 import type { Appended, Checkpoint, JournalInput, JournalItem, ReadingColumns } from './journal.js';
 
@@ -33,17 +35,36 @@ export interface StoreWriter {
   /** Journals a service entry or an operator's action, in one sequence with the readings. An entry is in the service log from then on. */
   appendInput(input: JournalInput): Promise<Appended>;
 
-  /** What was journalled after `afterSeq`, in order, to the end of the journal as it is when that is reached. */
+  /**
+   * Moves readings that the checkpoint covers out of the journal's rows into compressed blocks, in steps of a few ms: call again while it
+   * gives true. The last twenty thousand stay rows.
+   *
+   * @returns whether there is more to do at once
+   */
+  compactReadings(): Promise<boolean>;
+
+  /** What was journalled after `afterSeq` and is not yet in blocks, in order, to the end of the journal as it is when that is reached. */
   readJournal(afterSeq: number): AsyncIterable<JournalItem>;
 
   /**
-   * Drops old readings, a stretch of some ten thousand at a time, up to a few stretches so that nobody waits long: call again until it
-   * gives 0. A stretch goes when most of its readings are older, so that one device whose clock is wrong neither keeps the journal
-   * for ever nor empties it. What the checkpoint does not cover stays.
+   * Lets old raw readings go, a little at a time so that nobody waits long: call again until it gives 0. One device whose clock is wrong
+   * neither keeps the others' for ever nor empties the journal. What the checkpoint does not cover stays, and so does, for good, what
+   * was read around an alarm that rose, a finding or work on the take-up.
    *
-   * @returns how many readings went
+   * @returns how many readings were looked through
    */
   trimReadings(beforeMs: number): Promise<number>;
+
+  /** Lets minutes older than a time go, some thousand at a time: call again until it gives 0. Their hours and days stay. */
+  trimMinutes(beforeMs: number): Promise<number>;
+
+  /**
+   * Lets the oldest go where the store holds more than so many bytes, a little at a time: raw readings first, then minutes, then raw
+   * readings around what happened. Days, alarm events, findings and entries always stay.
+   *
+   * @returns whether there may be more to do: call again until it gives false
+   */
+  makeRoom(maxBytes: number): Promise<boolean>;
 
   /** The saved state, whatever site it belongs to; undefined before the first. */
   loadCheckpoint(): Promise<Checkpoint | undefined>;
@@ -87,11 +108,15 @@ export interface StoreReader {
   findings(filter: FindingFilter): Promise<readonly FindingOutput[]>;
 
   /**
-   * Journalled readings of some signals with `fromMs` ≤ time < `toMs`, in the order in which they were taken.
+   * Raw readings of some signals with `fromMs` ≤ time < `toMs`, in order of time, however long ago they were taken. Late ones stand
+   * where they belong.
    *
    * @param signals - names; `signal` of what comes indexes them
    */
   readings(signals: readonly string[], fromMs: number, toMs: number): AsyncIterable<ReadingColumns>;
+
+  /** Stretches whose raw readings are kept for good, latest first. @throws RangeError where `limit` is below 1 */
+  recorded(filter: RecordedFilter): Promise<readonly Recorded[]>;
 
   /** Every version of the site file, latest first. */
   siteVersions(): Promise<readonly SiteVersionHead[]>;
@@ -100,6 +125,9 @@ export interface StoreReader {
 
   /** What the store takes on the disk, in bytes. */
   diskBytes(): Promise<number>;
+
+  /** What the store takes on the disk, by kind. */
+  diskUse(): Promise<DiskUse>;
 
   /** Lets go of the store. Stopping twice is harmless. */
   stop(): Promise<void>;

@@ -120,6 +120,8 @@ function statusOf(site: string, running: boolean): AgentStatus {
   return { version: 1, agent: 'agent', site, running, time: new Date().toISOString() };
 }
 
+const NONE_ON_DISK = { readings: 0, bytes: 0 };
+
 /** A store in which nothing is written yet, but for what a test puts in. */
 function emptyHistory(different: Partial<StoreReader>): StoreReader {
   const none = () => Promise.resolve([]);
@@ -135,9 +137,15 @@ function emptyHistory(different: Partial<StoreReader>): StoreReader {
     entries: none,
     findings: none,
     readings: () => (async function* () {})(),
+    recorded: none,
     siteVersions: none,
     siteVersion: () => Promise.resolve(undefined),
     diskBytes: () => Promise.resolve(0),
+    diskUse: () =>
+      Promise.resolve({
+        ...{ totalBytes: 0, spareBytes: 0, figuresBytes: 0, oldestMs: null },
+        ...{ journal: NONE_ON_DISK, blocks: NONE_ON_DISK, recorder: NONE_ON_DISK },
+      }),
     stop: () => Promise.resolve(),
     ...different,
   };
