@@ -2,6 +2,7 @@ import { agentStatusTopic, requestFilter } from './contract/topics.js';
 import type { AgentStatus } from './contract/messages.js';
 import { BrokerLink, type Incoming } from './io/broker-link.js';
 import { DataTime } from './live/data-time.js';
+import { Housekeeping, USUAL_RETENTION, type Retention } from './live/housekeeping.js';
 import { Intake } from './live/intake.js';
 import { Keeper } from './live/keeper.js';
 import { Publisher } from './live/publisher.js';
@@ -23,6 +24,8 @@ export interface AgentOptions {
   readonly id?: string;
   readonly clock: Clock;
   readonly log: Log;
+  /** For how long history is kept and how much of the disk it may take; default `USUAL_RETENTION`. */
+  readonly retention?: Retention;
 }
 
 /** How often pictures go out: at most two a second (contracts §5). */
@@ -32,9 +35,7 @@ const FLUSH_MS = 200;
 const TICK_MS = 1000;
 const HEARTBEAT_MS = 10_000;
 const CHECKPOINT_MS = 60_000;
-/** Raw readings are kept for so long. */
-const KEEP_READINGS_MS = 30 * 86_400_000;
-const TRIM_MS = 600_000;
+const HOUSEKEEPING_MS = 20_000;
 
 /** What works together once the agent has begun. */
 interface Parts {
@@ -43,6 +44,7 @@ interface Parts {
   readonly desk: RequestDesk;
   readonly publisher: Publisher;
   readonly dataTime: DataTime;
+  readonly house: Housekeeping;
 }
 
 /** One live agent: readings in over MQTT, journalled, through the pipeline, and its state and alarms out. */
@@ -77,8 +79,12 @@ export class Agent {
   private async begin(onStop: OnStop): Promise<void> {
     const { site, dataDir, clock, log } = this.options;
     const signals = signalsOf(site);
-    const store = await openSqliteWriter({ dataDir, signals: signals.map(({ name }) => name) });
+    const { maxBytes, ...keep } = this.options.retention ?? USUAL_RETENTION;
+    const limit = maxBytes === undefined ? {} : { maxBytes };
+    const store = await openSqliteWriter({ dataDir, signals: signals.map(({ name }) => name), ...limit });
     onStop('store', () => store.stop());
+    const house = new Housekeeping(store, { ...keep, ...limit }, clock, log);
+    onStop('housekeeping', () => house.stop());
     const { pipeline, outputs, begunAnew, known, recent } = await recover(site, store);
     for (const conveyor of begunAnew)
       log.warn(`${conveyor}: its signals or take-ups changed in the site file, so its filters and trend begin anew`);
@@ -92,7 +98,7 @@ export class Agent {
     const dataTime = new DataTime(clock, Math.max(...signals.map(({ lostAfterMs }) => lostAfterMs)));
     const intake = new Intake(pipeline, keeper, recent, dataTime, log);
     const desk = new RequestDesk(pipeline, keeper, publisher, { wall: clock, data: dataTime }, log, known);
-    const parts = { keeper, intake, desk, publisher, dataTime };
+    const parts = { keeper, intake, desk, publisher, dataTime, house };
     this.parts = parts;
 
     // While nobody listened no signal was silent. The checkpoint keeps a later recovery from blaming them after all.
@@ -159,8 +165,7 @@ export class Agent {
 
   /** What is done again and again. @returns how to end it */
   private beat(parts: Parts): () => void {
-    const { keeper, publisher, dataTime } = parts;
-    const { clock } = this.options;
+    const { keeper, publisher, dataTime, house } = parts;
     const beats: readonly (readonly [ms: number, work: () => void])[] = [
       [
         PICTURE_MS,
@@ -192,7 +197,12 @@ export class Agent {
           keeper.flushQuietly(true);
         },
       ],
-      [TRIM_MS, () => void keeper.trim(clock.nowMs() - KEEP_READINGS_MS)],
+      [
+        HOUSEKEEPING_MS,
+        () => {
+          house.begin();
+        },
+      ],
     ];
     const timers = beats.map(([ms, work]) => setInterval(work, ms));
     return () => {

@@ -4,6 +4,7 @@ import { lineLog } from '../process/log.js';
 import { signInOf } from '../process/secrets.js';
 import { untilStopped } from '../process/until-stopped.js';
 import type { Command, CommandIo } from './command.js';
+import { RETENTION_OPTIONS, RETENTION_USAGE, retentionOf } from './retention-options.js';
 import { parseOptions, readSiteOrTell, textOf, wrongUsage } from './options.js';
 
 const USAGE = `takeline agent --site FILE [--data DIR] [--broker URL] [--id NAME]
@@ -14,6 +15,7 @@ reads the site's signals from the broker, and publishes state, alarms and findin
   --broker URL   default mqtt://127.0.0.1:1883; the sign-in comes from TAKELINE_BROKER_USER and
                  TAKELINE_BROKER_PASSWORD, else from DIR/secrets/agent.txt, which the embedded broker makes
   --id NAME      names this agent among those of the site; default agent
+${RETENTION_USAGE}
 
 exit code: 0 stopped by Ctrl-C or SIGTERM, 1 store, broker or site file cannot be used, 2 wrong usage`;
 
@@ -25,10 +27,18 @@ export const agentCommand: Command = {
   run,
 };
 
+const OPTIONS = {
+  site: { type: 'string' },
+  data: { type: 'string' },
+  broker: { type: 'string' },
+  id: { type: 'string' },
+  ...RETENTION_OPTIONS,
+} as const;
+
 async function run(args: readonly string[], io: CommandIo): Promise<number> {
-  const options = { site: { type: 'string' }, data: { type: 'string' }, broker: { type: 'string' }, id: { type: 'string' } } as const;
-  const parsed = parseOptions('agent', USAGE, args, options, io);
+  const parsed = parseOptions('agent', USAGE, args, OPTIONS, io);
   if (typeof parsed === 'number') return parsed;
+  const retention = retentionOf(parsed);
   const sitePath = textOf(parsed, 'site');
   if (sitePath === undefined) return wrongUsage('agent', '--site FILE is needed', io);
   const site = await readSiteOrTell(sitePath, io);
@@ -40,7 +50,7 @@ async function run(args: readonly string[], io: CommandIo): Promise<number> {
   });
   const id = textOf(parsed, 'id');
   const broker = { url, ...(await signInOf(dataDir, 'agent')) };
-  const agent = new Agent({ site, dataDir, broker, clock: WALL_CLOCK, log, ...(id === undefined ? {} : { id }) });
+  const agent = new Agent({ site, dataDir, broker, clock: WALL_CLOCK, log, retention, ...(id === undefined ? {} : { id }) });
   const stopped = untilStopped();
   await agent.start();
   io.out(`agent of ${site.name}: ${String(site.conveyors.length)} conveyors, broker ${url}; stop with Ctrl-C`);

@@ -4,6 +4,7 @@ import { Agent } from '../agent.js';
 import type { CommandIo } from './command.js';
 import { ALARM_DEFINITIONS } from '../flow/alarm/definitions.js';
 import { ALARM_TEXTS } from '../flow/alarm/texts.js';
+import type { Retention } from '../live/housekeeping.js';
 import type { Clock } from '../process/clock.js';
 import { createLifecycle, type Lifecycle, type OnStop } from '../process/lifecycle.js';
 import type { Log } from '../process/log.js';
@@ -27,6 +28,7 @@ export interface StationOptions {
   readonly wsPort: number;
   /** An outside broker; absent: the embedded one. */
   readonly brokerUrl?: string;
+  readonly retention: Retention;
   readonly clock: Clock;
   readonly log: Log;
   readonly io: CommandIo;
@@ -47,11 +49,11 @@ export function createStation(options: StationOptions): Lifecycle<StationStarted
 }
 
 async function begin(options: StationOptions, onStop: OnStop): Promise<StationStarted> {
-  const { site, dataDir, host, clock, log } = options;
+  const { site, dataDir, host, clock, log, retention } = options;
   const brokerUrl = options.brokerUrl ?? (await beginBroker(options, onStop));
   if (options.demo) await seed(options);
 
-  const agent = new Agent({ site, dataDir, clock, log, broker: { url: brokerUrl, ...(await signInOf(dataDir, 'agent')) } });
+  const agent = new Agent({ site, dataDir, clock, log, retention, broker: { url: brokerUrl, ...(await signInOf(dataDir, 'agent')) } });
   onStop('agent', () => agent.stop());
   await agent.start();
 

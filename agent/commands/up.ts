@@ -1,5 +1,6 @@
 import type { Command, CommandIo } from './command.js';
 import { parseOptions, portOf, readSiteOrTell, textOf, type Parsed } from './options.js';
+import { RETENTION_OPTIONS, RETENTION_USAGE, retentionOf } from './retention-options.js';
 import { WALL_CLOCK } from '../process/clock.js';
 import { lineLog } from '../process/log.js';
 import { untilStopped } from '../process/until-stopped.js';
@@ -19,6 +20,7 @@ broker, agent and web in one process; with no site file, the demo site with its 
   --ws-port PORT   of the broker over WebSocket; default 1884
   --broker URL     an outside broker instead of the embedded one; its sign-in comes from
                    TAKELINE_BROKER_USER and TAKELINE_BROKER_PASSWORD
+${RETENTION_USAGE}
 
 exit code: 0 stopped by Ctrl-C or SIGTERM, 1 something cannot be used, 2 wrong usage`;
 
@@ -34,6 +36,7 @@ const OPTIONS = {
   'mqtt-port': { type: 'string' },
   'ws-port': { type: 'string' },
   broker: { type: 'string' },
+  ...RETENTION_OPTIONS,
 } as const;
 
 async function run(args: readonly string[], io: CommandIo): Promise<number> {
@@ -75,6 +78,7 @@ function optionsOf(parsed: Parsed, site: Site, demo: boolean, signal: AbortSigna
     wsPort: portOf(parsed, 'ws-port', 1884),
     ...(broker === undefined ? {} : { brokerUrl: broker }),
     clock: WALL_CLOCK,
+    retention: retentionOf(parsed),
     log: lineLog(WALL_CLOCK, io.err),
     io,
     signal,

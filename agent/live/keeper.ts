@@ -77,15 +77,6 @@ export class Keeper {
     }
   }
 
-  /** Lets go of readings older than a time. */
-  async trim(beforeMs: number): Promise<void> {
-    try {
-      await this.store.trimReadings(beforeMs);
-    } catch (error) {
-      this.storeTurned(false, error);
-    }
-  }
-
   /** Whoever waits for a work hears of its failure; the next one begins anew. */
   private next<T>(work: () => Promise<T>): Promise<T> {
     const next = this.writing.then(work);

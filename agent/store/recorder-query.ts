@@ -4,7 +4,7 @@ import { StatementCache, valuesOf, where, whereClause } from './query.js';
 import type { Recorded, RecordedFilter } from './recorder.js';
 
 /** Raw readings are kept so long before and after. */
-export const AROUND_MS = 600_000;
+const AROUND_MS = 600_000;
 /** A finding whose step lies within so long is kept from before it to after it; a slow one only around when it became known. */
 const STEP_MS = 6 * 3_600_000;
 
