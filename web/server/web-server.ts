@@ -4,9 +4,12 @@ import { TakelineFault } from '../../agent/process/fault.js';
 import { createLifecycle, type Lifecycle, type OnStop } from '../../agent/process/lifecycle.js';
 import type { Site } from '../../agent/site/site.js';
 import type { StoreReader } from '../../agent/store/store.js';
+import { SilenceLog } from './agent-silent/silence-log.js';
+import { alarmDesk } from './alarm-desk.js';
 import { LazyHistory } from './lazy-history.js';
 import { AgentLink, type BrokerAddress } from './live/agent-link.js';
 import { LivePush } from './live/live-push.js';
+import type { AskAgent } from './live/requests.js';
 import { LivePicture, type LiveInput } from './logic/live-picture.js';
 import { siteAnswer, type AlarmList } from './logic/site-answer.js';
 import { takeupKey } from './logic/takeup-key.js';
@@ -17,7 +20,6 @@ import { guardRequests } from './plugins/headers.js';
 import { answerProblems } from './plugins/problems.js';
 import { serveScreens } from './plugins/screens.js';
 import { keepSessions } from './plugins/sessions.js';
-import { alarmRoutes } from './routes/alarm-routes.js';
 import { peopleRoutes } from './routes/people-routes.js';
 import { planRoutes } from './routes/plan-routes.js';
 import { sessionRoutes } from './routes/session-routes.js';
@@ -74,7 +76,9 @@ async function begin(options: WebServerOptions, onStop: OnStop): Promise<WebServ
   const people = await People.open(dataDir);
   const history = new LazyHistory(options.openHistory);
   onStop('history', () => history.stop());
-  const picture = new LivePicture(known, clock.nowMs());
+  const silences = await SilenceLog.open(dataDir, log);
+  onStop('log of the agent’s silence', () => silences.write());
+  const picture = new LivePicture(known, clock.nowMs(), silences.events);
   const app = createApp();
   onStop('http', () => app.close());
 
@@ -86,10 +90,13 @@ async function begin(options: WebServerOptions, onStop: OnStop): Promise<WebServ
   const hear = (input: LiveInput) => {
     const changed = picture.push(input);
     push.note(changed);
+    if (changed.silence !== undefined) void silences.add(changed.silence);
     return changed;
   };
   const tellWork = (conveyor: string): void => push.tellWork(conveyor);
   const link = new AgentLink({ broker, siteId: site.id, clock, hear, tellWork, log });
+
+  const ask: AskAgent = (verb, by, fields, request) => link.request(verb, by, fields, request);
 
   siteRoutes(app, { site: siteAnswer(site, options.alarmList), link: () => picture.linkState() });
   const endSession = (session: string): void => {
@@ -99,27 +106,22 @@ async function begin(options: WebServerOptions, onStop: OnStop): Promise<WebServ
   sessionRoutes(app, { people, endSession, endPerson: (name) => push.endPerson(name) });
   peopleRoutes(app, { people, endPerson: (name) => push.endPerson(name) });
   takeupRoutes(app, { history, known, timezone: site.timezone });
-  alarmRoutes(app, {
-    history,
-    standing: () => picture.standingAlarms(),
-    request: (verb, by, fields) => link.request(verb, by, fields),
-    acknowledgeSilence: () => hear({ kind: 'silence-acknowledged', atMs: clock.nowMs() }).standing,
-  });
   planRoutes(app, {
     ...{ site, history, clock },
     nowOf: (conveyor, takeup) => picture.takeup(takeupKey(conveyor, takeup)),
     agentHeard: () => picture.linkState().agent.state === 'heard',
   });
-  workRoutes(app, {
-    ...{ history, known, tellWork },
-    request: (verb, by, fields, request) => link.request(verb, by, fields, request),
-  });
+  alarmDesk(app, { site, alarmList: options.alarmList, history, picture, silences, clock, hear, ask });
+  workRoutes(app, { history, known, tellWork, request: ask });
   await serveScreens(app, options.clientDir ?? fileURLToPath(new URL('../client', import.meta.url)));
 
   const port = await listen(app, host, options.port ?? DEFAULT_PORT);
   link.start();
   onStop('broker link', () => link.stop());
-  const timer = setInterval(() => hear({ kind: 'tick', atMs: clock.nowMs() }), TICK_MS);
+  const timer = setInterval(() => {
+    hear({ kind: 'tick', atMs: clock.nowMs() });
+    void silences.write();
+  }, TICK_MS);
   onStop('ticks', () => clearInterval(timer));
   const firstPassword = await people.firstPassword();
   return {

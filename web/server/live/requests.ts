@@ -4,6 +4,14 @@ import type { AnswerMessage } from '../../../agent/contract/messages.js';
 export type RequestOutcome =
   { readonly kind: 'answered'; readonly answer: AnswerMessage } | { readonly kind: 'no-answer' } | { readonly kind: 'broker-away' };
 
+/**
+ * Asks the agent to do something.
+ *
+ * @param verb - the last part of the topic
+ * @param request - by which the agent knows the same request again; a new one where none is given
+ */
+export type AskAgent = (verb: string, by: string, fields: Readonly<Record<string, unknown>>, request?: string) => Promise<RequestOutcome>;
+
 /** Requests that wait for their answer, by their id. */
 export class PendingRequests {
   private readonly waiting = new Map<string, (outcome: RequestOutcome) => void>();

@@ -30,8 +30,33 @@ export type MinutesAnswer = History;
 /** `GET /api/takeups/…/series`. */
 export type SeriesAnswer = PositionSeries;
 
-/** A transition of an alarm. */
-export type AlarmEventAnswer = AlarmEvent;
+/** A transition of an alarm; of the whole site where it has no conveyor. */
+export type AlarmEventAnswer = Omit<AlarmEvent, 'conveyor'> & { readonly conveyor?: string };
+
+/** `GET /api/alarms/changes`: a page of transitions, latest first. */
+export interface ChangesAnswer {
+  readonly events: readonly AlarmEventAnswer[];
+  /** How many the filter lets through on all pages. */
+  readonly total: number;
+  /** What to give as `before` for the next page; absent on the last. */
+  readonly next?: string;
+}
+
+/** An alarm by name, for what is done with it. */
+export interface AlarmRequest {
+  readonly alarm: string;
+  readonly conveyor?: string;
+  readonly takeup?: string;
+  readonly side?: string;
+  readonly signal?: string;
+}
+
+/** `POST /api/alarms/acknowledge-several`. */
+export interface AcknowledgedAnswer {
+  readonly acknowledged: number;
+  /** Those that were not, each with a sentence why. */
+  readonly refused: readonly { readonly alarm: AlarmRequest; readonly why: string }[];
+}
 
 /** `GET /api/alarms`: what stands, and the latest changes, latest first. */
 export interface AlarmsAnswer {

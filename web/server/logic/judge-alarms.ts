@@ -105,8 +105,8 @@ export class AlarmJudge {
     return {
       ...{ name, fromMs, toMs },
       alarms: calls.length,
-      perPeriod: calls.length / ((toMs - fromMs) / PERIOD_MS),
-      peakPeriod: Math.max(...perPeriod),
+      perPeriod: shareOf(calls.length, (toMs - fromMs) / PERIOD_MS),
+      peakPeriod: Math.max(0, ...perPeriod),
       overShare: shareOf(perPeriod.filter((count) => count > MOST_A_PERIOD).length, perPeriod.length),
       byPriority: byPriority(calls),
       frequentShare: shareOf(
@@ -145,13 +145,13 @@ export class AlarmJudge {
       .map(({ fromMs, toMs }) => {
         const endMs = Math.min(toMs, this.nowMs);
         const calls = between(this.calls, fromMs, endMs);
-        const peakPeriod = Math.max(...countByPeriod(calls, fromMs, endMs));
+        const peakPeriod = Math.max(0, ...countByPeriod(calls, fromMs, endMs));
         return { fromMs, toMs, alarms: calls.length, peakPeriod, standing: this.standing.at(endMs - 1) };
       });
   }
 
   private endOf({ name, fromMs, toMs }: SiteSpan): number {
-    if (fromMs >= this.nowMs) throw new RangeError(`${name} has not begun`);
+    if (fromMs > this.nowMs) throw new RangeError(`${name} has not begun`);
     return Math.min(toMs, this.nowMs);
   }
 

@@ -1,7 +1,7 @@
 import type { AgentStatus, AlarmMessage, TakeupNow } from '../../../agent/contract/messages.js';
 import { AgentHearing } from './agent-hearing.js';
 import type { LinkState, PictureMessage, StandingEntry } from './live-messages.js';
-import { SilentAlarm } from './silent-alarm.js';
+import { SilentAlarm, type SilenceEvent } from './silent-alarm.js';
 import { StandingAlarms } from './standing-alarms.js';
 import { takeupKey } from './takeup-key.js';
 
@@ -11,7 +11,7 @@ export type LiveInput =
   | { readonly kind: 'alarm'; readonly message: AlarmMessage }
   | { readonly kind: 'status'; readonly message: AgentStatus; readonly atMs: number }
   | { readonly kind: 'broker'; readonly connected: boolean; readonly atMs: number }
-  | { readonly kind: 'silence-acknowledged'; readonly atMs: number }
+  | { readonly kind: 'silence-acknowledged'; readonly by: string; readonly atMs: number }
   | { readonly kind: 'tick'; readonly atMs: number };
 
 /** Which parts of the picture an input changed. */
@@ -20,6 +20,8 @@ export interface Changed {
   readonly takeup?: string;
   readonly standing: boolean;
   readonly link: boolean;
+  /** The web server's own alarm has changed: to be kept. */
+  readonly silence?: SilenceEvent;
 }
 
 const NOTHING: Changed = { standing: false, link: false };
@@ -32,18 +34,21 @@ export class LivePicture {
   private readonly takeups = new Map<string, TakeupNow>();
   private readonly standing = new StandingAlarms();
   private readonly hearing: AgentHearing;
-  private readonly silence = new SilentAlarm();
+  private readonly silence: SilentAlarm;
   private broker: LinkState['broker'];
   private link: LinkState;
 
   /**
    * @param known - keys of the take-ups of the site; what is told of others is of another site file and is left out
    * @param startMs - since when anything could have been heard
+   * @param silences - what the alarm of a silent agent has been through, in order
    */
   constructor(
     private readonly known: ReadonlySet<string>,
     startMs: number,
+    silences: readonly SilenceEvent[] = [],
   ) {
+    this.silence = new SilentAlarm(silences);
     this.hearing = new AgentHearing(startMs);
     this.broker = { connected: false, sinceMs: startMs };
     this.link = { broker: this.broker, agent: this.hearing.stateAt(startMs) };
@@ -64,7 +69,7 @@ export class LivePicture {
         if (this.broker.connected !== input.connected) this.broker = { connected: input.connected, sinceMs: input.atMs };
         return this.judge(input.atMs);
       case 'silence-acknowledged':
-        return { ...NOTHING, standing: this.silence.acknowledge() };
+        return changedBy(this.silence.acknowledge(input.by, input.atMs));
       case 'tick':
         return this.judge(input.atMs);
     }
@@ -99,6 +104,10 @@ export class LivePicture {
   private judge(atMs: number): Changed {
     const before = this.link;
     this.link = { broker: this.broker, agent: this.hearing.stateAt(atMs) };
-    return { standing: this.silence.judge(this.link.agent, atMs), link: JSON.stringify(before) !== JSON.stringify(this.link) };
+    return { ...changedBy(this.silence.judge(this.link.agent, atMs)), link: JSON.stringify(before) !== JSON.stringify(this.link) };
   }
+}
+
+function changedBy(silence: SilenceEvent | undefined): Changed {
+  return silence === undefined ? NOTHING : { ...NOTHING, standing: true, silence };
 }

@@ -9,6 +9,10 @@ const LEAST_ROLE = {
   'change-own-password': 'viewer',
   /** Acknowledging says that somebody who can do something about it has seen it. */
   'acknowledge-alarm': 'technician',
+  /** For a day at most, and it comes back by itself. */
+  'shelve-alarm': 'technician',
+  /** It stays so until somebody puts it back: whoever answers for the alarm list decides. */
+  'take-alarm-out-of-service': 'engineer',
   /** Whoever did the work, or knows who did: an entry moves the account of the chain. */
   'record-work': 'technician',
   'manage-people': 'engineer',

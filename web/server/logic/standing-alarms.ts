@@ -60,11 +60,16 @@ export function alarmId(alarm: AlarmPlace): string {
 
 function entryOf(message: AlarmMessage): StandingEntry {
   const { alarm, state, priority, since, value, limit, unit, conveyor, takeup, side, signal } = message;
+  const { shelved, outOfService, suppressedBy, active } = message;
   return {
     ...{ id: alarmId(message), alarm, state, priority, since, value, limit, unit, conveyor },
     ...(takeup === undefined ? {} : { takeup }),
     ...(side === undefined ? {} : { side }),
     ...(signal === undefined ? {} : { signal }),
+    ...(shelved === undefined ? {} : { shelved }),
+    ...(outOfService === undefined ? {} : { outOfService }),
+    ...(suppressedBy === undefined ? {} : { suppressedBy }),
+    ...(active === undefined ? {} : { active }),
   };
 }
 

@@ -2,6 +2,7 @@ import { Type } from 'typebox';
 import type { HistoryReader } from '../lazy-history.js';
 import { InFlight } from '../live/in-flight.js';
 import type { RequestOutcome } from '../live/requests.js';
+import { mustBeDone } from '../logic/done-by-agent.js';
 import { ProblemError } from '../logic/problem.js';
 import { confirmationOf, confirmingId, findingsOf, logOfTakeup, serviceLog } from '../logic/service-log.js';
 import { takeupKey } from '../logic/takeup-key.js';
@@ -115,15 +116,4 @@ export function workRoutes(app: App, { history, known, request: requestOfAgent, 
     const { conveyor } = entry;
     if (typeof conveyor === 'string') tellWork(conveyor);
   }
-}
-
-function mustBeDone(outcome: RequestOutcome, notDone: string, willShow: string): void {
-  if (outcome.kind === 'broker-away') throw new ProblemError('broker-away', `${notDone}; try again when the connection is back.`);
-  if (outcome.kind === 'no-answer') throw new ProblemError('agent-no-answer', `${willShow}; trying again does no harm.`);
-  if (!outcome.answer.ok) throw new ProblemError('refused-by-agent', sentence(outcome.answer.message));
-}
-
-/** The agent says why in half a sentence, made to follow a colon. */
-function sentence(words: string): string {
-  return `${words.charAt(0).toUpperCase()}${words.slice(1)}${/[.!?]$/.test(words) ? '' : '.'}`;
 }

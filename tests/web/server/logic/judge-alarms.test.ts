@@ -111,7 +111,7 @@ describe('a span that still runs', () => {
   });
 
   it('that has not begun is refused, and its periods are none', () => {
-    const judge = judged(aShift(), START);
+    const judge = judged(aShift(), START - 1);
     expect(() => judge.figures(SHIFT)).toThrow('early has not begun');
     expect(judge.periods(periodsOf(SHIFT))).toEqual([]);
   });

@@ -5,8 +5,11 @@ describe('who may do what', () => {
   it('is this table', () => {
     expect(Object.fromEntries(ROLES.map((role) => [role, permissionsOf(role)]))).toEqual({
       viewer: ['see', 'change-own-password'],
-      technician: ['see', 'change-own-password', 'acknowledge-alarm', 'record-work'],
-      engineer: ['see', 'change-own-password', 'acknowledge-alarm', 'record-work', 'manage-people'],
+      technician: ['see', 'change-own-password', 'acknowledge-alarm', 'shelve-alarm', 'record-work'],
+      engineer: [
+        ...['see', 'change-own-password', 'acknowledge-alarm', 'shelve-alarm', 'take-alarm-out-of-service'],
+        ...['record-work', 'manage-people'],
+      ],
     });
   });
 

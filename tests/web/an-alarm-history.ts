@@ -1,0 +1,34 @@
+import type { AlarmEvent, AlarmFilter } from '../../agent/store/history.js';
+import type { StoreReader } from '../../agent/store/store.js';
+
+/** A store that has these events, in order of time, and pages them as a store does. */
+export function eventsHistory(events: () => readonly AlarmEvent[]): Partial<StoreReader> {
+  return {
+    alarmEvents: (filter) => {
+      const numbered = events().map((event, nr) => ({ event, nr }));
+      const all = numbered.filter(({ event }) => passes(event, filter)).reverse();
+      const { before } = filter;
+      const rest = before === undefined ? all : all.filter(({ event, nr }) => isBefore([event.timeMs, nr], [before.timeMs, before.nr]));
+      const page = rest.slice(0, filter.limit);
+      const last = page.at(-1);
+      const next = rest.length > page.length && last !== undefined ? { timeMs: last.event.timeMs, nr: last.nr } : undefined;
+      return Promise.resolve({ events: page.map(({ event }) => event), total: all.length, ...(next && { next }) });
+    },
+  };
+}
+
+function passes({ timeMs, conveyor, takeup, alarm, priority, change }: AlarmEvent, filter: AlarmFilter): boolean {
+  return (
+    timeMs >= (filter.fromMs ?? -Infinity) &&
+    timeMs < (filter.toMs ?? Infinity) &&
+    conveyor === (filter.conveyor ?? conveyor) &&
+    takeup === (filter.takeup ?? takeup) &&
+    (filter.alarms?.includes(alarm) ?? true) &&
+    (filter.priorities?.includes(priority) ?? true) &&
+    (filter.changes?.includes(change) ?? true)
+  );
+}
+
+function isBefore([time, nr]: readonly [number, number], [otherTime, otherNr]: readonly [number, number]): boolean {
+  return time < otherTime || (time === otherTime && nr < otherNr);
+}
