@@ -6,7 +6,7 @@ import { dateOfDayNumber, dayNumberOf } from '../../agent/units/local-day.js';
 import type { Plant } from '../web/a-plant.js';
 import { alarmOf, nowOf } from '../web/a-takeup.js';
 import { launchChromium } from './chromium.js';
-import { complaintsOf, signedInPage, startPlantWithScreens } from './web-screens.js';
+import { signedInPage, startPlantWithScreens } from './web-screens.js';
 
 const today = () => dayNumberOf(new Date().toISOString().slice(0, 10));
 
@@ -40,7 +40,6 @@ const RAISED: AlarmEvent = {
 let browser: Browser;
 let plant: Plant;
 let page: Page;
-let complaints: string[];
 beforeAll(async () => {
   browser = await launchChromium();
 });
@@ -55,7 +54,6 @@ beforeEach(async () => {
   await plant.agent.now({ ...nowOf({ positionMm: 221.8, time: new Date().toISOString() }), alarms: [alarmOf()] });
   await plant.agent.heartbeat();
   page = await signedInPage(browser, plant.web);
-  complaints = complaintsOf(page);
 });
 afterEach(async () => {
   await page.close();
@@ -81,21 +79,6 @@ describe('a take-up near', () => {
     await page.getByLabel('in, lbf, °F').check();
     await expect.poll(() => remaining.innerText()).toMatch(/^0\.32\sin$/);
     await page.getByLabel("The site's").check();
-  });
-
-  it('draws elongation by day, and has the same as a table', async () => {
-    await page.locator('.chart canvas').waitFor();
-    const drawn = () =>
-      page.locator('.chart canvas').evaluate((canvas: HTMLCanvasElement) => {
-        const pixels = canvas.getContext('2d')?.getImageData(0, 0, canvas.width, canvas.height).data ?? [];
-        return pixels.some((value) => value > 0);
-      });
-    await expect.poll(drawn).toBe(true);
-    await page.getByText('As a table').click();
-    const rows = page.getByRole('region', { name: 'Daily values' }).locator('tbody tr');
-    expect(await rows.count()).toBe(5);
-    expect(await rows.first().innerText()).toMatch(/0\.3995\s.*unknown.*provisional/s);
-    expect(complaints).toEqual([]);
   });
 
   it('says of a take-up that is not there that it is not', async () => {

@@ -1,83 +1,99 @@
-import { Chart, LinearScale, LineController, LineElement, PointElement, Tooltip, type ChartConfiguration } from 'chart.js';
-import { dateOfDayNumber, dayNumberOf } from '../../../agent/units/local-day.js';
+import { Chart, type ChartConfiguration, type ChartDataset } from 'chart.js';
 import { formatNumber } from '../../../agent/units/display.js';
-import type { DayAnswer } from '../../server/logic/answers.js';
+import type { TimeWindow } from '../logic/time-window.js';
+import { PLAIN, coloursOf, timeScale, valueScale, type ChartColours, type ChartPoint } from './chart-parts.js';
 
-Chart.register(LinearScale, LineController, LineElement, PointElement, Tooltip);
-
-/** A day's place on the chart. */
-interface DayPoint {
-  readonly x: number;
-  readonly y: number;
+/** A day's elongation; `sure` false where it is provisional or only a bound. */
+export interface ElongationPoint extends ChartPoint {
+  readonly sure: boolean;
 }
 
+/** What the chart of elongation shows. */
+export interface ElongationPicture {
+  readonly window: TimeWindow;
+  readonly points: readonly ElongationPoint[];
+  /** Middle, low and high of the forecast, each from the last value on. */
+  readonly fan?: Readonly<Record<'middle' | 'low' | 'high', readonly ChartPoint[]>>;
+  /** The wear limit, drawn where it lies within what is shown. */
+  readonly limitPct: number;
+  /** Where the chain or its springs were changed. */
+  readonly cuts: readonly number[];
+}
+
+/** Days are joined over a weekend, when a conveyor stands; more without a value is a gap. */
+const JOINED_MS = 3.5 * 86_400_000;
+
+type Line = ChartDataset<'line', ChartPoint[]>;
+
 /**
- * Draws daily elongation, the days that are provisional or only a bound as hollow points, and the wear limit where it
- * is near enough to be on the scale.
+ * Draws daily elongation with its forecast as a fan, the days that are provisional or only a bound as hollow points, and the wear limit
+ * where it is near enough to be on the scale.
  *
  * @param canvas - takes the colours of the page from its style
  */
-export function drawElongation(canvas: HTMLCanvasElement, days: readonly DayAnswer[], wearLimitPct: number): { destroy: () => void } {
-  const colour = (name: string): string => getComputedStyle(canvas).getPropertyValue(name).trim();
-  const points = days.flatMap(({ date, elongationPct, flag }) =>
-    elongationPct === null ? [] : [{ x: dayNumberOf(date), y: elongationPct, sure: flag === 'value' }],
-  );
-  const [ink, faint, grid] = [colour('--ink'), colour('--ink-2'), colour('--line')];
-  const limit = nearLimit(points, wearLimitPct);
-  const configuration: ChartConfiguration<'line', DayPoint[]> = {
+export function drawElongation(canvas: HTMLCanvasElement, picture: ElongationPicture): { destroy: () => void } {
+  const colours = coloursOf(canvas);
+  const lines = [
+    ...fanLines(picture, colours),
+    daysLine(picture, colours),
+    ...limitLine(picture, colours),
+    ...picture.cuts.map((x) => cut(x, picture, colours)),
+  ];
+  const configuration: ChartConfiguration<'line', ChartPoint[]> = {
     type: 'line',
-    data: {
-      datasets: [
-        {
-          label: 'Elongation',
-          data: points,
-          borderColor: ink,
-          borderWidth: 1.5,
-          pointRadius: points.length > 120 ? 1.5 : 3,
-          pointBackgroundColor: points.map(({ sure }) => (sure ? ink : 'transparent')),
-          pointBorderColor: ink,
-          // A day without a settled window is a gap, not a straight line.
-          segment: { borderColor: ({ p0, p1 }) => ((p1.parsed.x ?? 0) - (p0.parsed.x ?? 0) > 1 ? 'transparent' : undefined) },
-        },
-        ...(limit === undefined
-          ? []
-          : [{ label: 'Wear limit', data: limit, borderColor: faint, borderDash: [6, 4], borderWidth: 1, pointRadius: 0 }]),
-      ],
-    },
+    data: { datasets: lines },
     options: {
-      locale: 'en-GB',
-      animation: false,
-      maintainAspectRatio: false,
-      parsing: false,
-      interaction: { mode: 'nearest', axis: 'x', intersect: false },
+      ...PLAIN,
+      events: [],
       scales: {
-        x: {
-          type: 'linear',
-          grid: { color: grid },
-          ticks: { color: faint, maxRotation: 0, precision: 0, callback: (value) => dateOfDayNumber(Number(value)) },
-        },
-        y: {
-          grid: { color: grid },
-          title: { display: true, text: '%', color: faint },
-          ticks: { color: faint, callback: (value) => formatNumber(Number(value), 3) },
-        },
-      },
-      plugins: {
-        tooltip: {
-          callbacks: {
-            title: ([item]) => (item === undefined ? '' : dateOfDayNumber(item.parsed.x ?? 0)),
-            label: ({ dataset, parsed }) => `${dataset.label ?? ''} ${formatNumber(parsed.y ?? 0, 4)} %`,
-          },
-        },
+        x: { ...timeScale(colours, true), min: picture.window.fromMs, max: picture.window.toMs },
+        y: valueScale(colours, '%', (value) => formatNumber(value, 3)),
       },
     },
   };
   return new Chart(canvas, configuration);
 }
 
-/** The wear limit as a line, where the chain has come half of the way to it. */
-function nearLimit(points: readonly DayPoint[], wearLimitPct: number): DayPoint[] | undefined {
-  const [first, last] = [points[0], points.at(-1)];
-  if (first === undefined || last === undefined || last.y < wearLimitPct / 2) return undefined;
-  return [first, last].map(({ x }) => ({ x, y: wearLimitPct }));
+function daysLine({ points }: ElongationPicture, { ink }: ChartColours): Line {
+  const unsure = points.some(({ sure }) => !sure);
+  return {
+    data: points.map(({ x, y }) => ({ x, y })),
+    borderColor: ink,
+    borderWidth: 1.75,
+    pointRadius: unsure || points.length < 60 ? points.map(({ sure }) => (sure ? (points.length < 60 ? 2 : 0) : 3)) : 0,
+    pointBackgroundColor: points.map(({ sure }) => (sure ? ink : 'transparent')),
+    pointBorderColor: ink,
+    segment: { borderColor: ({ p0, p1 }) => ((p1.parsed.x ?? 0) - (p0.parsed.x ?? 0) > JOINED_MS ? 'transparent' : undefined) },
+  };
+}
+
+function fanLines({ fan }: ElongationPicture, { ink, faint, band }: ChartColours): readonly Line[] {
+  if (fan === undefined) return [];
+  const edge = { borderColor: faint, borderWidth: 1, pointRadius: 0 };
+  return [
+    { ...edge, data: [...fan.low] },
+    { ...edge, data: [...fan.high], fill: '-1', backgroundColor: `${band}66` },
+    { data: [...fan.middle], borderColor: ink, borderWidth: 1.75, borderDash: [6, 4], pointRadius: 0 },
+  ];
+}
+
+/** The limit is drawn where what is shown reaches near it: further off it would flatten everything else. */
+function limitLine({ points, fan, window, limitPct }: ElongationPicture, { ink }: ChartColours): readonly Line[] {
+  const all = [...points, ...(fan?.middle ?? [])].map(({ y }) => y);
+  const [lowest, highest] = [Math.min(...all), Math.max(...all)];
+  if (limitPct - highest > highest - lowest) return [];
+  const data = [window.fromMs, window.toMs].map((x) => ({ x, y: limitPct }));
+  return [{ data, borderColor: ink, borderDash: [2, 3], borderWidth: 1.5, pointRadius: 0 }];
+}
+
+/** A thin upright line over the height of what is drawn. */
+function cut(x: number, { points, fan }: ElongationPicture, { faint }: ChartColours): Line {
+  const all = [...points, ...(fan?.middle ?? [])].map(({ y }) => y);
+  return {
+    data: [Math.min(...all), Math.max(...all)].map((y) => ({ x, y })),
+    borderColor: faint,
+    borderWidth: 1,
+    borderDash: [1, 3],
+    pointRadius: 0,
+  };
 }

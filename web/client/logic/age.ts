@@ -23,7 +23,24 @@ export function daysUntil(date: string, today: string): number {
   return Math.round((Date.parse(date) - Date.parse(today)) / (DAY_S * 1000));
 }
 
-/** `1 day`, `12 days`. */
+/** From here on days are counted in years and months: nobody reads four figures. */
+const LONG_DAYS = 366;
+const MONTHS_A_DAY = 12 / 365.25;
+
+/** `1 day`, `12 days`, `4 y 3 mo`. */
 export function daysWords(days: number): string {
-  return days === 1 ? '1 day' : `${days} days`;
+  if (days < LONG_DAYS) return days === 1 ? '1 day' : `${days} days`;
+  return yearsWords(days);
+}
+
+/** A stretch from one count of days to another in one unit: `40 to 75 days`, `3 y 2 mo to 5 y`; open-ended `from 40 days`. */
+export function daysRange(least: number, most: number | undefined): string {
+  if (most === undefined) return `from ${daysWords(least)}`;
+  return most < LONG_DAYS ? `${least} to ${daysWords(most)}` : `${daysWords(least)} to ${yearsWords(most)}`;
+}
+
+function yearsWords(days: number): string {
+  const months = Math.floor(days * MONTHS_A_DAY);
+  const rest = months % 12;
+  return `${Math.floor(months / 12)} y${rest === 0 ? '' : ` ${rest} mo`}`;
 }

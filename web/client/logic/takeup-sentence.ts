@@ -3,12 +3,17 @@ import { showText, type UnitSystem } from '../../../agent/units/display.js';
 import type { StandingEntry } from '../../server/logic/live-messages.js';
 import { alarmWords, isUp } from './alarm-words.js';
 import { numberOf, reasonOf } from './figure.js';
+import { textInUnits } from './text-units.js';
 
 /** What is normal at a take-up and what is not, in two or three sentences. */
 export function takeupSentence(now: TakeupNow, alarms: readonly StandingEntry[], units: UnitSystem): string {
-  return [standsWhere(now, units), goesWhere(now), whatIsWrong(alarms), ...(now.service === null ? [] : ['A service is open on it.'])].join(
-    ' ',
-  );
+  return [
+    standsWhere(now, units),
+    textInUnits(goesWhere(now), units),
+    whatIsWrong(alarms),
+    ...(now.chain.provisional ? ['Its elongation is provisional until a change is explained.'] : []),
+    ...(now.service === null ? [] : ['A service is open on it.']),
+  ].join(' ');
 }
 
 /** The drawing in words, for those who do not see it. */
@@ -26,19 +31,23 @@ function standsWhere({ remainingMm, running }: TakeupNow, units: UnitSystem): st
   return `The carriage stands ${showText('travel-rough', left, units)} before its outer stop${standing}.`;
 }
 
-function goesWhere({ trend }: TakeupNow): string {
-  const { strokeOut, first } = trend;
-  const soonest = first === undefined ? '' : SOONEST[first.what];
-  if (strokeOut === null) return `${trend.why ?? 'There is no forecast yet.'}${soonest}`;
+function goesWhere({ trend, time }: TakeupNow): string {
+  const { strokeOut, why, first } = trend;
+  const sooner = first === undefined || first.what === 'stroke-out' ? '' : ` ${soonerWords(trend, first.what)}`;
+  if (strokeOut === null) return `${why ?? 'There is no forecast yet.'}${sooner}`;
+  // By the clock of the data, to the day: dates are never nearer than that.
+  if (strokeOut.date <= time.slice(0, 10)) return `Its stroke has been used up since ${strokeOut.date}.${sooner}`;
   const latest = strokeOut.late === null ? 'with no latest date' : `${strokeOut.late} at the latest`;
-  return `It reaches the stop about ${strokeOut.date}, ${strokeOut.early} at the earliest, ${latest}.${soonest}`;
+  return `It reaches the stop about ${strokeOut.date}, ${strokeOut.early} at the earliest, ${latest}.${sooner}`;
 }
 
-const SOONEST: Readonly<Record<NonNullable<TakeupNow['trend']['first']>['what'], string>> = {
-  'stroke-out': '',
-  'spring-slack': ' Before that its springs go slack: re-tension it.',
-  'wear-limit': ' Before that the chain reaches its wear limit: replace it.',
-};
+/** What comes before the stop, or alone where no date of the stop is known. */
+function soonerWords({ strokeOut, springSlack, wearLimit }: TakeupNow['trend'], what: 'spring-slack' | 'wear-limit'): string {
+  const date = (what === 'spring-slack' ? springSlack : wearLimit)?.date;
+  const when = date === undefined ? 'Before that' : `${strokeOut === null ? 'About' : 'Before that, about'} ${date}`;
+  const subject = what === 'spring-slack' ? 'its springs go slack: re-tension it' : 'the chain reaches its wear limit: replace it';
+  return `${when} ${subject}.`;
+}
 
 function whatIsWrong(alarms: readonly StandingEntry[]): string {
   const standing = new Set(alarms.filter(({ state }) => isUp(state)).map(({ alarm }) => alarmWords(alarm).toLowerCase()));

@@ -19,6 +19,25 @@ export function PriorityShape({ priority, fresh }: { readonly priority: Priority
   );
 }
 
+/** The same shape as a part of a drawing. */
+export function PriorityOutline({
+  priority,
+  x,
+  y,
+  size,
+}: {
+  readonly priority: Priority;
+  readonly x: number;
+  readonly y: number;
+  readonly size: number;
+}) {
+  return (
+    <svg class={`shape priority-${priority} fresh`} viewBox="0 0 20 20" x={x} y={y} width={size} height={size}>
+      <path d={OUTLINES[priority]} />
+    </svg>
+  );
+}
+
 /** An alarm in one line: shape, colour and word. */
 export function AlarmLine({ alarm }: { readonly alarm: StandingEntry }) {
   const fresh = isNew(alarm.state);

@@ -2,6 +2,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { localTime } from '../../../agent/units/local-time.js';
 import type { FindingAnswer } from '../../server/logic/work-answers.js';
 import { findingStateWords, mayBeRecorded } from '../logic/finding-state.js';
+import { textInUnits } from '../logic/text-units.js';
 import { entryWords, findingWords } from '../logic/work-words.js';
 import { ask } from '../state/api.js';
 import type { Place } from '../state/places.js';
@@ -63,7 +64,7 @@ function Finding({ finding }: { readonly finding: FindingAnswer }) {
         {findingWords(finding.finding)} <span class="since">{`${date} ${minutes}`}</span>
       </h3>
       <p class="finding-state">{findingStateWords(finding)}</p>
-      <p class="finding-text">{finding.text}</p>
+      <p class="finding-text">{textInUnits(finding.text, units.value)}</p>
       {mayBeRecorded(finding) && may('record-work') ? <Judge finding={finding} head={head} /> : null}
     </li>
   );

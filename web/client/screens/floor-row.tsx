@@ -2,7 +2,7 @@ import { useId } from 'preact/hooks';
 import type { TakeupNow } from '../../../agent/contract/messages.js';
 import { localTime } from '../../../agent/units/local-time.js';
 import type { StandingEntry } from '../../server/logic/live-messages.js';
-import { daysUntil, daysWords } from '../logic/age.js';
+import { daysRange, daysUntil, daysWords } from '../logic/age.js';
 import { callsForSomeone, isNew } from '../logic/alarm-words.js';
 import { compareAlarms } from '../logic/floor-order.js';
 import { reasonOf } from '../logic/figure.js';
@@ -129,7 +129,7 @@ function Forecast({ now: { trend } }: { readonly now: TakeupNow }) {
   return (
     <>
       <dd class="main">{daysWords(days)}</dd>
-      <dd class="side-note">{most === undefined ? `from ${least}` : `${least} to ${most}`}</dd>
+      <dd class="side-note">{daysRange(least, most)}</dd>
     </>
   );
 }

@@ -9,6 +9,7 @@ import { RecentAlarms } from '../parts/recent-alarms.js';
 import { Ruler } from '../parts/ruler.js';
 import { Springs } from '../parts/springs.js';
 import { ask } from '../state/api.js';
+import { useHappenings } from '../state/happenings.js';
 import { standing, takeupNow, trouble } from '../state/live.js';
 import { findPlace, type Place } from '../state/places.js';
 import { units } from '../state/session.js';
@@ -17,6 +18,7 @@ import { CarriageSays } from './carriage-says.js';
 import { ElongationHistory } from './elongation-history.js';
 import { ServiceLog } from './service-log.js';
 import { TakeupFigures } from './takeup-figures.js';
+import { TakeupHistory } from './takeup-history.js';
 
 /** One take-up, near: the large ruler, what is normal and what is not, the numbers, how it came to this. */
 export function TakeupScreen({ conveyor, takeup }: { readonly conveyor: string; readonly takeup: string }) {
@@ -54,9 +56,20 @@ function Known({ place: { conveyor, takeup } }: { readonly place: Place }) {
       <Alarms conveyor={conveyor.id} takeup={takeup.id} alarms={alarms} />
       <CarriageSays key={`says ${key}`} conveyor={conveyor} takeup={takeup} />
       {now === undefined ? null : <TakeupFigures conveyor={conveyor} takeup={takeup} now={now} />}
-      <ElongationHistory conveyor={conveyor} takeup={takeup} />
+      <Pasts key={`past ${key}`} conveyor={conveyor} takeup={takeup} />
       <ServiceLog key={`log ${key}`} conveyor={conveyor} takeup={takeup} />
     </article>
+  );
+}
+
+/** How it came to this: both charts share what happened. */
+function Pasts({ conveyor, takeup }: Place) {
+  const marks = useHappenings({ conveyor, takeup });
+  return (
+    <>
+      <ElongationHistory conveyor={conveyor} takeup={takeup} marks={marks} />
+      <TakeupHistory conveyor={conveyor} takeup={takeup} marks={marks} />
+    </>
   );
 }
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { ageWords, daysUntil, daysWords } from '../../../../web/client/logic/age.js';
+import { ageWords, daysRange, daysUntil, daysWords } from '../../../../web/client/logic/age.js';
 
 const [S, MIN, H, D] = [1_000, 60_000, 3_600_000, 86_400_000];
 
@@ -30,5 +30,12 @@ describe('days to a date', () => {
 
   it('are one day or several', () => {
     expect([0, 1, 2].map(daysWords)).toEqual(['0 days', '1 day', '2 days']);
+  });
+
+  it('are years and months beyond a year', () => {
+    expect([365, 366, 400, 731, 1575].map(daysWords)).toEqual(['365 days', '1 y', '1 y 1 mo', '2 y', '4 y 3 mo']);
+    expect(daysRange(40, 75)).toBe('40 to 75 days');
+    expect(daysRange(300, 1575)).toBe('300 days to 4 y 3 mo');
+    expect(daysRange(1200, undefined)).toBe('from 3 y 3 mo');
   });
 });

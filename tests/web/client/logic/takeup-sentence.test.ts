@@ -24,14 +24,33 @@ describe('a take-up in words', () => {
     );
   });
 
-  it('says what comes before the stop', () => {
+  it('says of a stroke that is used up since when, and of springs alone when they go slack', () => {
+    const trend = { ...nowOf().trend, strokeOut: { date: '2026-02-20', early: '2026-02-20', late: '2026-02-20' } };
+    expect(takeupSentence({ ...nowOf(), trend }, [], 'metric')).toContain('Its stroke has been used up since 2026-02-20.');
+    const slack = {
+      ...{ ...nowOf().trend, strokeOut: null, why: 'More days will tell.' },
+      springSlack: { date: '2026-05-02', early: '2026-04-02', late: null },
+      first: { what: 'spring-slack', callsFor: 're-tension' } as const,
+    };
+    expect(takeupSentence({ ...nowOf(), trend: slack }, [], 'metric')).toContain(
+      'More days will tell. About 2026-05-02 its springs go slack: re-tension it.',
+    );
+  });
+
+  it('says that an elongation is provisional', () => {
+    const now = nowOf();
+    expect(takeupSentence({ ...now, chain: { ...now.chain, provisional: true } }, [], 'metric')).toContain('Its elongation is provisional');
+  });
+
+  it('says what comes before the stop, and when', () => {
     const trend = {
       ...nowOf().trend,
       strokeOut: { date: '2026-09-12', early: '2026-07-30', late: null },
+      springSlack: { date: '2026-06-01', early: '2026-05-01', late: null },
       first: { what: 'spring-slack', callsFor: 're-tension' } as const,
     };
     const text = takeupSentence({ ...nowOf(), running: false, trend }, [], 'metric');
-    expect(text).toContain('with no latest date. Before that its springs go slack: re-tension it.');
+    expect(text).toContain('with no latest date. Before that, about 2026-06-01 its springs go slack: re-tension it.');
     expect(text).toContain('the conveyor standing');
   });
 });

@@ -1,0 +1,109 @@
+import { formatNumber, toShown, unitOf, type UnitSystem } from '../../../agent/units/display.js';
+import { localTime } from '../../../agent/units/local-time.js';
+import { formatTime } from '../../../agent/units/time.js';
+import { quantitiesOf, rowsIn, type HistoryRow, type HistoryStretch, type Quantity, type Spread } from '../logic/history-series.js';
+import type { TimeWindow } from '../logic/time-window.js';
+import type { Table } from '../parts/chart-tools.js';
+import { QUANTITY_WORDS } from '../parts/history-plots.js';
+import { site, units } from '../state/session.js';
+
+/** As many rows as a person scrolls through; the file has them all. */
+const MOST_ROWS = 400;
+const PARTS = ['min', 'mean', 'max'] as const satisfies readonly (keyof Spread)[];
+const PART_WORDS = { min: 'least', mean: 'mean', max: 'most' } as const;
+
+/** The rows of a window as a table, latest first. */
+export function HistoryTable({ stretch, window }: { readonly stretch: HistoryStretch; readonly window: TimeWindow }) {
+  const rows = knownRows(stretch, window).toReversed();
+  const columns = columnsOf(stretch);
+  const timezone = site.value?.timezone ?? 'UTC';
+  return (
+    <>
+      <p class="quiet-words">
+        {rows.length > MOST_ROWS ? `The latest ${MOST_ROWS} of ${rows.length} rows; the CSV has them all.` : `${rows.length} rows.`} Each
+        stands for {widthWords(stretch.widthMs)} from its time on.
+      </p>
+      <div class="table-frame" tabIndex={0} role="region" aria-label="History">
+        <table>
+          <thead>
+            <tr>
+              <th scope="col">Time</th>
+              {columns.map(({ quantity, part, head }) => (
+                <th scope="col" key={`${quantity} ${part}`}>
+                  {head}, {unitOf(QUANTITY_WORDS[quantity].kind, units.value)}
+                </th>
+              ))}
+            </tr>
+          </thead>
+          <tbody>
+            {rows.slice(0, MOST_ROWS).map((row) => {
+              const { date, seconds } = localTime(row.timeMs, timezone);
+              return (
+                <tr key={row.timeMs}>
+                  <th scope="row">{`${date} ${seconds}`}</th>
+                  {columns.map(({ quantity, part }) => (
+                    <td key={`${quantity} ${part}`} class="number-cell">
+                      {cell(row, quantity, part, units.value)}
+                    </td>
+                  ))}
+                </tr>
+              );
+            })}
+          </tbody>
+        </table>
+      </div>
+    </>
+  );
+}
+
+interface Column {
+  readonly quantity: Quantity;
+  readonly part: keyof Spread;
+  readonly head: string;
+}
+
+/** A quantity of which only one value a stretch is known has one column. */
+function columnsOf(stretch: HistoryStretch): readonly Column[] {
+  return quantitiesOf(stretch).flatMap((quantity) => {
+    const spread = stretch.rows.some(({ values }) => (values[quantity]?.max ?? 0) - (values[quantity]?.min ?? 0) > 0);
+    const { words } = QUANTITY_WORDS[quantity];
+    return spread
+      ? PARTS.map((part) => ({ quantity, part, head: `${words}, ${PART_WORDS[part]}` }))
+      : [{ quantity, part: 'mean', head: words } as const];
+  });
+}
+
+function knownRows(stretch: HistoryStretch, window: TimeWindow): readonly HistoryRow[] {
+  return rowsIn(stretch, window).filter(({ values }) => Object.keys(values).length > 0);
+}
+
+function cell({ values }: HistoryRow, quantity: Quantity, part: keyof Spread, system: UnitSystem): string {
+  const value = values[quantity]?.[part];
+  if (value === undefined || Number.isNaN(value)) return 'unknown';
+  const { kind, decimals } = QUANTITY_WORDS[quantity];
+  return formatNumber(toShown(kind, value, system), decimals + 1 + (system === 'imperial' && kind === 'travel' ? 1 : 0));
+}
+
+/** The rows of a window as they are saved: times in UTC, values in a person's units. */
+export function historyRows(stretch: HistoryStretch, window: TimeWindow, system: UnitSystem): Table {
+  const columns = columnsOf(stretch);
+  return {
+    head: [
+      'time (UTC)',
+      ...columns.map(({ head, quantity }) => `${head.toLowerCase()} (${unitOf(QUANTITY_WORDS[quantity].kind, system)})`),
+    ],
+    rows: knownRows(stretch, window).map((row) => [
+      formatTime(Math.round(row.timeMs)),
+      ...columns.map(({ quantity, part }) => {
+        const value = row.values[quantity]?.[part];
+        return value === undefined ? null : Number(toShown(QUANTITY_WORDS[quantity].kind, value, system).toFixed(4));
+      }),
+    ]),
+  };
+}
+
+function widthWords(ms: number): string {
+  const minutes = ms / 60_000;
+  if (minutes < 1) return `${Math.round(ms / 1000)} s`;
+  return minutes < 60 ? `${minutes} min` : `${minutes / 60} h`;
+}
