@@ -106,8 +106,8 @@ describe('the elongation of a take-up', () => {
 });
 
 describe('the history of a take-up', () => {
-  it('draws position, springs and tension, and goes with the present', async () => {
-    for (const canvas of [1, 2, 3]) await expect.poll(() => isDrawn(canvas)).toBe(true);
+  it('draws position, springs, tension and heat, and goes with the present', async () => {
+    for (const canvas of [1, 2, 3, 4]) await expect.poll(() => isDrawn(canvas)).toBe(true);
     expect(await page.getByRole('button', { name: 'Now' }).getAttribute('aria-pressed')).toBe('true');
     expect(await shownDays()).toBeCloseTo(30, 1);
   });
@@ -142,7 +142,7 @@ describe('the history of a take-up', () => {
   });
 
   it('has its rows as a table, without those of the silent day', async () => {
-    const section = page.getByRole('region', { name: 'Position, springs, tension, temperature' });
+    const section = page.getByRole('region', { name: 'Position, springs, tension, heat' });
     await section.getByText('As a table').click();
     const rows = section.getByRole('region', { name: 'History' }).locator('tbody tr');
     await expect.poll(() => rows.count()).toBeGreaterThan(300);

@@ -1,7 +1,7 @@
 import type { TimeWindow } from './time-window.js';
 
 /** What a take-up's history is drawn of. */
-export const QUANTITIES = ['position', 'spring', 'tension', 'temperature'] as const;
+export const QUANTITIES = ['position', 'spring', 'tension', 'heat'] as const;
 export type Quantity = (typeof QUANTITIES)[number];
 
 /** One stretch of one quantity, in the program's own unit. NaN where not known. */

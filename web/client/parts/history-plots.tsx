@@ -24,15 +24,16 @@ export const QUANTITY_WORDS: Readonly<Record<Quantity, { readonly words: string;
     position: { words: 'Position from the inner stop', kind: 'travel', decimals: 0 },
     spring: { words: 'Length of the shorter spring', kind: 'travel', decimals: 0 },
     tension: { words: 'Strand tension', kind: 'force', decimals: 0 },
-    temperature: { words: 'Temperature', kind: 'temperature', decimals: 0 },
+    heat: { words: 'Chain longer by heat, settled', kind: 'travel', decimals: 0 },
   };
 
 /** One chart a quantity, under one another on one time axis. Drag moves it, Ctrl and wheel or two fingers zoom, keys do both. */
 export function HistoryPlots(props: HistoryPlotsProps) {
-  const { stretch, window, bounds, plotPx, choose } = props;
+  const { stretch, days, window, bounds, plotPx, choose } = props;
   const plots = useRef<HTMLDivElement>(null);
   const held = useRef<{ readonly x: number; readonly window: TimeWindow } | undefined>(undefined);
-  const known = quantitiesOf(stretch);
+  const heated = days.some(({ thermalMm }) => thermalMm !== null && thermalMm !== 0);
+  const known = [...quantitiesOf(stretch), ...(heated ? ['heat'] : [])];
   const shown = QUANTITIES.filter((quantity) => quantity === 'position' || known.includes(quantity));
   // The wheel must be kept from scrolling the page, which a listener set by an attribute cannot.
   const latest = useRef(props);
@@ -135,7 +136,7 @@ function levelsOf(quantity: Quantity, { conveyor, takeup }: Place): readonly num
       return [takeup.spring.solidMm, takeup.spring.solidMm + takeup.spring.clearanceMm, takeup.spring.freeMm];
     case 'tension':
       return given(conveyor.chain.minTensionN, conveyor.chain.maxTensionN);
-    case 'temperature':
+    case 'heat':
       return [];
   }
 }
@@ -176,7 +177,7 @@ function settledOf(quantity: Quantity, day: DayAnswer): number | null {
       return day.springLeftMm === null || day.springRightMm === null ? null : Math.min(day.springLeftMm, day.springRightMm);
     case 'tension':
       return day.strandTensionN;
-    case 'temperature':
-      return null;
+    case 'heat':
+      return day.thermalMm;
   }
 }

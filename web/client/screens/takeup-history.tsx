@@ -23,7 +23,7 @@ const DAY_MS = 86_400_000;
 const FIRST_SHOWN_MS = 30 * DAY_MS;
 const LONGEST_MS = 3650 * DAY_MS;
 
-/** Position, springs, tension and temperature from minutes to years, with the same as a table. */
+/** Position, springs, tension and heat from minutes to years, with the same as a table. */
 export function TakeupHistory({ conveyor, takeup, marks }: Place & { readonly marks: readonly TimelineMark[] }) {
   const path = takeupPath(conveyor.id, takeup.id);
   const [asked] = useState(nowMs.peek());
@@ -31,7 +31,7 @@ export function TakeupHistory({ conveyor, takeup, marks }: Place & { readonly ma
   const days = useAnswer(() => loadDays(path, ...dates), [path]);
   return (
     <section class="history" aria-labelledby="history-head">
-      <h2 id="history-head">Position, springs, tension, temperature</h2>
+      <h2 id="history-head">Position, springs, tension, heat</h2>
       {days.state === 'loading' ? <p class="quiet-words">Asking …</p> : null}
       {days.state === 'failed' ? <p class="problem">{days.words}</p> : null}
       {days.state === 'here' ? <Explorer conveyor={conveyor} takeup={takeup} marks={marks} days={days.value} /> : null}
