@@ -4,6 +4,7 @@ export const ALARM_KEYS = [
   'stroke-end',
   'spring-near-solid',
   'carriage-jump',
+  'page-unanswered',
   'agent-silent',
   'stroke-low',
   'spring-slack',

@@ -5,7 +5,7 @@ import { EVENT_COLUMNS } from './output-columns.js';
 import { type Condition, oneOf, StatementCache, valuesOf, where, whereClause } from './query.js';
 
 type Plain = Omit<AlarmEvent, 'kind' | 'value' | 'limit'>;
-type EventRow = Nullable<Plain> & Pick<AlarmEvent, 'value' | 'limit'>;
+export type EventRow = Nullable<Plain> & Pick<AlarmEvent, 'value' | 'limit'>;
 
 const SELECT = `SELECT ${selectList(EVENT_COLUMNS)} FROM alarm_event`;
 const LATEST_FIRST = 'ORDER BY time_ms DESC, nr DESC LIMIT @rows';
@@ -54,6 +54,6 @@ function conditionsOf(filter: AlarmFilter): readonly Condition[] {
 }
 
 /** Fields that do not apply are absent; a value or limit that there is none of stays null. */
-function eventOf({ value, limit, ...row }: EventRow): AlarmEvent {
+export function eventOf({ value, limit, ...row }: EventRow): AlarmEvent {
   return { kind: 'alarm', ...withoutNulls<Plain>(row), value, limit };
 }

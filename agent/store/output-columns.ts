@@ -1,6 +1,7 @@
 import type { FindingOutput, MinuteOutput, SettledDayOutput } from '../flow/output.js';
 import type { ColumnMap } from './columns.js';
 import type { AlarmEvent, LoggedEntry } from './history.js';
+import type { PageMessage, PageNote } from './page-outbox.js';
 
 /** Where the fields of what is stored stand; the compiler sees to it that none is forgotten. */
 
@@ -74,3 +75,24 @@ export const ENTRY_COLUMNS = {
   kind: 'kind',
   body: 'body',
 } as const satisfies ColumnMap<keyof LoggedEntry>;
+
+export const MESSAGE_COLUMNS = {
+  id: 'id',
+  call: 'call',
+  person: 'person',
+  channel: 'channel',
+  address: 'address',
+  madeMs: 'made_ms',
+  body: 'body',
+} as const satisfies ColumnMap<keyof PageMessage>;
+
+export const NOTE_COLUMNS = {
+  timeMs: 'time_ms',
+  reason: 'reason',
+  call: 'call',
+  person: 'person',
+  conveyor: 'conveyor',
+  takeup: 'takeup',
+  signal: 'signal',
+  alarm: 'alarm',
+} as const satisfies ColumnMap<keyof PageNote>;

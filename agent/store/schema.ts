@@ -198,6 +198,44 @@ INSERT INTO day
   FROM hour GROUP BY 1, 2;
 `;
 
+/** Paging: where it stands, what waits to be delivered, and why no page went out. */
+const PAGES = `
+CREATE TABLE page_desk (
+  only_one INTEGER PRIMARY KEY CHECK (only_one = 1),
+  event_nr INTEGER NOT NULL,
+  state TEXT NOT NULL
+) STRICT;
+
+CREATE TABLE page_message (
+  nr INTEGER PRIMARY KEY,
+  id TEXT NOT NULL UNIQUE,
+  call TEXT NOT NULL,
+  person TEXT NOT NULL,
+  channel TEXT NOT NULL,
+  address TEXT NOT NULL,
+  made_ms INTEGER NOT NULL,
+  body TEXT NOT NULL,
+  state TEXT NOT NULL DEFAULT 'waiting',
+  tries INTEGER NOT NULL DEFAULT 0,
+  next_ms INTEGER NOT NULL,
+  settled_ms INTEGER,
+  said TEXT
+) STRICT;
+CREATE INDEX page_message_waiting ON page_message (nr) WHERE state = 'waiting';
+
+CREATE TABLE page_note (
+  nr INTEGER PRIMARY KEY,
+  time_ms INTEGER NOT NULL,
+  reason TEXT NOT NULL,
+  call TEXT,
+  person TEXT,
+  conveyor TEXT,
+  takeup TEXT,
+  signal TEXT,
+  alarm TEXT
+) STRICT;
+`;
+
 /** The schema's history. */
 export const MIGRATIONS: readonly Migration[] = [
   {
@@ -206,6 +244,7 @@ export const MIGRATIONS: readonly Migration[] = [
     sql: FIRST,
   },
   { version: 2, what: 'compact raw history in blocks, days rolled up', sql: BLOCKS },
+  { version: 3, what: 'paging: its state, the outbox, and why no page went out', sql: PAGES },
 ];
 
 /**
@@ -220,4 +259,6 @@ export const CHECKED_TABLES = [
   'settled_day',
   'finding',
   'site_version',
+  'page_desk',
+  'page_message',
 ] as const;

@@ -17,6 +17,8 @@ import type { Recorded, RecordedFilter } from './recorder.js';
 import { MIGRATIONS } from './schema.js';
 import { PositionSeriesQuery } from './series-query.js';
 import type { PositionSeries, SeriesQuery } from './series.js';
+import type { OutboxMessage } from './page-outbox.js';
+import { messageOf, OUTBOX_SELECT } from './sqlite-pages.js';
 import { openForReading, type SqliteFile } from './sqlite-file.js';
 import { asStoreFault } from './store-fault.js';
 import type { StoreReader } from './store.js';
@@ -144,6 +146,11 @@ class SqliteReader implements StoreReader {
       const row = this.selectSite.get(nr);
       return row && withoutNulls<SiteVersion>(row);
     });
+  }
+
+  pageMessages(limit: number): Promise<readonly OutboxMessage[]> {
+    const sql = `${OUTBOX_SELECT} ORDER BY nr DESC LIMIT @limit`;
+    return this.file.attempt(() => this.statements.of<Nullable<OutboxMessage>>(sql).all({ limit }).map(messageOf));
   }
 
   diskBytes(): Promise<number> {

@@ -6,6 +6,7 @@ import { MIGRATIONS } from './schema.js';
 import { makeDataFolder, openForWriting, type SqliteFile } from './sqlite-file.js';
 import { SqliteJournal } from './sqlite-journal.js';
 import { SqliteOutputs } from './sqlite-outputs.js';
+import { SqlitePages } from './sqlite-pages.js';
 import { SqliteRetention } from './sqlite-retention.js';
 import { asStoreFault } from './store-fault.js';
 import { StoreLock } from './store-lock.js';
@@ -45,6 +46,7 @@ export function openSqliteWriter(options: SqliteWriterOptions): Promise<StoreWri
 }
 
 class SqliteWriter implements StoreWriter {
+  readonly pages: SqlitePages;
   private readonly journal: SqliteJournal;
   private readonly outputs: SqliteOutputs;
   private readonly retention: SqliteRetention;
@@ -59,6 +61,7 @@ class SqliteWriter implements StoreWriter {
     this.journal = new SqliteJournal(file.db, signals);
     this.outputs = new SqliteOutputs(file.db);
     this.retention = new SqliteRetention(file.db);
+    this.pages = new SqlitePages(file);
     this.addSite = file.db.prepare(
       `INSERT INTO site_version (time_ms, by_whom, text) SELECT @timeMs, @by, @text
        WHERE @text IS NOT (SELECT text FROM site_version ORDER BY nr DESC LIMIT 1)`,

@@ -13,6 +13,7 @@ import type {
 import type { DiskUse } from './disk-use.js';
 import type { Recorded, RecordedFilter } from './recorder.js';
 import type { PositionSeries, SeriesQuery } from './series.js';
+import type { OutboxMessage, PageStore } from './page-outbox.js';
 import type { Appended, Checkpoint, JournalInput, JournalItem, ReadingColumns } from './journal.js';
 
 /**
@@ -22,6 +23,9 @@ import type { Appended, Checkpoint, JournalInput, JournalItem, ReadingColumns } 
 export interface StoreWriter {
   /** Sequence number of the last thing journalled; 0 before the first. */
   readonly lastSeq: number;
+
+  /** Pages and their state, a part of the same store. */
+  readonly pages: PageStore;
 
   /**
    * Journals readings as they were taken, all or none.
@@ -122,6 +126,9 @@ export interface StoreReader {
   siteVersions(): Promise<readonly SiteVersionHead[]>;
 
   siteVersion(nr: number): Promise<SiteVersion | undefined>;
+
+  /** The last pages, latest first: delivered, waiting or given up. */
+  pageMessages(limit: number): Promise<readonly OutboxMessage[]>;
 
   /** What the store takes on the disk, in bytes. */
   diskBytes(): Promise<number>;

@@ -271,6 +271,7 @@ export const ALARM_DEFINITIONS: readonly AlarmDefinition[] = Object.freeze<Alarm
     measure: 'told',
     restsInService: false,
   },
+  { ...USUAL, key: 'page-unanswered', priority: 'urgent', measure: 'told', unit: 's', restsInService: false },
   {
     ...USUAL,
     key: 'agent-silent',
@@ -290,7 +291,7 @@ export function definitionOf(key: AlarmKey): AlarmDefinition {
   return definition;
 }
 
-/** A signal that is no carriage position matters less: its alarms are low. */
+/** A signal that is no carriage position matters less: its alarms are low. That nobody answers is urgent whatever it is about. */
 export function signalAlarmPriority(key: AlarmKey, quantity: string): Priority {
-  return quantity === 'position' ? definitionOf(key).priority : 'low';
+  return quantity === 'position' || key === 'page-unanswered' ? definitionOf(key).priority : 'low';
 }

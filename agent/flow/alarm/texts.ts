@@ -126,6 +126,12 @@ export const ALARM_TEXTS: Readonly<Record<AlarmKey, AlarmText>> = Object.freeze(
     action: 'Compare the sensor with a rule at the carriage.',
     respondWithinMin: 24 * 60,
   },
+  'page-unanswered': {
+    seen: 'Nobody has answered the page about an alarm here.',
+    consequence: 'The alarm stands, and nobody is known to be on the way.',
+    action: 'Call somebody by telephone, and acknowledge the alarm that the page is about.',
+    respondWithinMin: 5,
+  },
   'agent-silent': {
     seen: 'The agent that watches the take-ups does not answer.',
     consequence: 'Nothing is watched until it runs again.',

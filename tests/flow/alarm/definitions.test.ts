@@ -24,7 +24,7 @@ describe('the table of alarms', () => {
     for (const key of LIMIT_KEYS) {
       expect(LIMIT_FIELDS[key].map(({ name }): string => name)).toEqual([definitionOf(key).field].filter((field) => field !== null));
     }
-    expect([...LIMIT_KEYS, 'agent-silent'].sort()).toEqual([...ALARM_KEYS].sort());
+    expect([...LIMIT_KEYS, 'agent-silent', 'page-unanswered'].sort()).toEqual([...ALARM_KEYS].sort());
   });
 
   test.each([
@@ -35,6 +35,7 @@ describe('the table of alarms', () => {
     ['signal-fault', 'medium', undefined],
     ['signal-doubtful', 'low', undefined],
     ['agent-silent', 'high', undefined],
+    ['page-unanswered', 'urgent', undefined],
   ] as const)('has %s as a %s alarm with the set-point %d, as the design lists it', (key, priority, limit) => {
     const row = definitionOf(key);
     expect([row.priority, row.limit(CONTEXT)]).toEqual([priority, limit]);
@@ -64,7 +65,7 @@ describe('the table of alarms', () => {
 
   it('rests all of a take-up while a service is open on it, but the alarms of signals and of the agent', () => {
     const awake = ALARM_DEFINITIONS.filter(({ restsInService }) => !restsInService).map(({ key }) => key);
-    expect(awake.sort()).toEqual(['agent-silent', 'signal-doubtful', 'signal-fault', 'signal-lost']);
+    expect(awake.sort()).toEqual(['agent-silent', 'page-unanswered', 'signal-doubtful', 'signal-fault', 'signal-lost']);
   });
 
   it('has tension off where the chain is given no bounds', () => {

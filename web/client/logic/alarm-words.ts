@@ -5,6 +5,7 @@ const ALARM_WORDS: Readonly<Record<AlarmKey, string>> = {
   'stroke-end': 'Travel nearly used up',
   'spring-near-solid': 'Spring near solid',
   'carriage-jump': 'Carriage jumped',
+  'page-unanswered': 'Page not answered',
   'agent-silent': 'Agent silent',
   'stroke-low': 'Travel low',
   'spring-slack': 'Spring slack',
