@@ -1,3 +1,4 @@
+import { BLANK_FORMS } from './card-blanks.js';
 import { CAUTIONS } from './cautions.js';
 import { BLANK_LABELS, SECTION_HEADINGS, STEP_TEXTS, filledText } from './job-card-texts.js';
 import { type BlankKey, type CardFact, type CardLine, type JobCard, type SectionKey, SECTION_KEYS, type StepKey } from './job-card.js';
@@ -40,7 +41,13 @@ export function steps(keys: readonly StepKey[], figures: CardFigures): readonly 
 }
 
 export function blanks(keys: readonly BlankKey[], unit?: string): readonly CardLine[] {
-  return keys.map((key) => ({ kind: 'blank', key, label: BLANK_LABELS[key], ...(unit === undefined ? {} : { unit }) }));
+  return keys.map((key) => ({
+    kind: 'blank',
+    key,
+    label: BLANK_LABELS[key],
+    form: BLANK_FORMS[key],
+    ...(unit === undefined ? {} : { unit }),
+  }));
 }
 
 /** What every card asks for before anything is opened. */
@@ -73,6 +80,6 @@ export function closingBlanks(travelUnit: string): readonly CardLine[] {
   return [
     ...blanks(['done-turns-left', 'done-turns-right']),
     ...blanks(['done-spring-left', 'done-spring-right'], travelUnit),
-    ...blanks(['done-restraint-nuts', 'done-rock', 'done-noise', 'done-filings', 'done-note', 'done-by', 'done-at']),
+    ...blanks(['done-restraint-nuts', 'done-rock', 'done-lubricated', 'done-noise', 'done-filings', 'done-note', 'done-by', 'done-at']),
   ];
 }

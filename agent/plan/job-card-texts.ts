@@ -85,6 +85,7 @@ export const BLANK_LABELS: Readonly<Record<BlankKey, string>> = {
   'done-spring-right': 'Spring, right',
   'done-restraint-nuts': 'Restraint nuts (out / in)',
   'done-rock': 'Rock of the chain (ok / excessive)',
+  'done-lubricated': 'Chain lubricated (yes / no)',
   'done-noise': 'Noise',
   'done-filings': 'Filings',
   'done-settled': 'Settled after an hour',

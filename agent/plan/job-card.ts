@@ -40,7 +40,20 @@ export type CardLine =
   /** To be ticked when done. */
   | { readonly kind: 'step'; readonly key: StepKey; readonly text: string }
   /** To be filled in by hand or by thumb; what it is in, where it is a measure. */
-  | { readonly kind: 'blank'; readonly key: BlankKey; readonly label: string; readonly unit?: string };
+  | { readonly kind: 'blank'; readonly key: BlankKey; readonly label: string; readonly form: BlankForm; readonly unit?: string };
+
+/** What a blank takes, and how it is kept. */
+export type BlankForm =
+  | { readonly takes: 'text'; readonly most: number }
+  /** ISO 8601, UTC. */
+  | { readonly takes: 'time' }
+  /** A whole number from 0 up. */
+  | { readonly takes: 'count' }
+  /** Turns of a nut, positive tightens. */
+  | { readonly takes: 'turns' }
+  /** mm, whatever units it is shown in. */
+  | { readonly takes: 'length' }
+  | { readonly takes: 'choice'; readonly choices: readonly string[] };
 
 export type StepKey =
   // lock-out and stored energy, in the order of 29 CFR 1910.147(d): prepare, shut down, isolate, lock and tag, relieve, verify
@@ -106,6 +119,7 @@ export type BlankKey =
   | 'done-spring-right'
   | 'done-restraint-nuts'
   | 'done-rock'
+  | 'done-lubricated'
   | 'done-noise'
   | 'done-filings'
   | 'done-settled'

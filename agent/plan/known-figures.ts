@@ -2,21 +2,29 @@ import type { Figure, SideNow, TakeupNow } from '../contract/messages.js';
 import type { SideName } from '../site/site.js';
 import type { GivenFigures } from './takeup-state.js';
 
-type LivePicture = Pick<TakeupNow, 'settledMm' | 'breathingMm' | 'chain' | 'trend'> & Readonly<Record<SideName, Pick<SideNow, 'springMm'>>>;
+type LivePicture = Pick<TakeupNow, 'positionMm' | 'settledMm' | 'breathingMm' | 'chain' | 'trend'> &
+  Readonly<Record<SideName, Pick<SideNow, 'springMm'>>>;
 
-/** What the live picture knows of a take-up. The settled position, since a plan does not start from a moment. */
+/** What the live picture knows of a take-up. The settled position and the springs as they are there, since a plan does not start from a moment. */
 export function figuresOfNow(now: LivePicture): GivenFigures {
   return {
     positionMm: known(now.settledMm),
     elongationPct: known(now.chain.elongationPct),
     pitches: now.chain.pitches,
-    springLeftMm: known(now.left.springMm),
-    springRightMm: known(now.right.springMm),
+    springLeftMm: settledSpringMm(now, 'left'),
+    springRightMm: settledSpringMm(now, 'right'),
     travelMmPerDay: now.trend.travelMmPerDay ?? undefined,
     breathingMm: known(now.breathingMm),
     thermalMm: known(now.chain.thermalMm),
     provisional: now.chain.provisional,
   };
+}
+
+/** Length of a side's spring with the carriage where it settled: a spring follows the carriage, L + Δx. */
+export function settledSpringMm(now: Pick<LivePicture, 'positionMm' | 'settledMm' | SideName>, side: SideName): number | undefined {
+  const [springMm, positionMm, settledMm] = [now[side].springMm, now.positionMm, now.settledMm];
+  if (typeof springMm !== 'number' || typeof settledMm !== 'number' || typeof positionMm !== 'number') return undefined;
+  return springMm + settledMm - positionMm;
 }
 
 /** The first figures, and where those say nothing the second. */

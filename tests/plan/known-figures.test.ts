@@ -3,9 +3,10 @@ import { figuresOfNow, figuresOr } from '../../agent/plan/known-figures.js';
 import { unknown } from '../../agent/units/unknown.js';
 
 const NOW = {
-  left: { springMm: 270 },
+  left: { springMm: 268 },
   right: { springMm: unknown('signal-lost') },
   breathingMm: 4,
+  positionMm: 148,
   settledMm: 150,
   chain: { pitches: 3196, removedPitches: 4, elongationPct: 0.4, wearPerJointMm: 0.3, thermalMm: 20, elasticMm: 0, provisional: false },
   trend: { elongationPctPerDay: null, travelMmPerDay: 0.3, strokeOut: null, springSlack: null, wearLimit: null },

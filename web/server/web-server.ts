@@ -21,11 +21,10 @@ import { answerProblems } from './plugins/problems.js';
 import { serveScreens } from './plugins/screens.js';
 import { keepSessions } from './plugins/sessions.js';
 import { peopleRoutes } from './routes/people-routes.js';
-import { planRoutes } from './routes/plan-routes.js';
 import { sessionRoutes } from './routes/session-routes.js';
 import { siteRoutes } from './routes/site-routes.js';
 import { takeupRoutes } from './routes/takeup-routes.js';
-import { workRoutes } from './routes/work-routes.js';
+import { workDesk } from './work-desk.js';
 
 export interface WebServerOptions {
   readonly site: Site;
@@ -106,13 +105,8 @@ async function begin(options: WebServerOptions, onStop: OnStop): Promise<WebServ
   sessionRoutes(app, { people, endSession, endPerson: (name) => push.endPerson(name) });
   peopleRoutes(app, { people, endPerson: (name) => push.endPerson(name) });
   takeupRoutes(app, { history, known, timezone: site.timezone });
-  planRoutes(app, {
-    ...{ site, history, clock },
-    nowOf: (conveyor, takeup) => picture.takeup(takeupKey(conveyor, takeup)),
-    agentHeard: () => picture.linkState().agent.state === 'heard',
-  });
   alarmDesk(app, { site, alarmList: options.alarmList, history, picture, silences, clock, hear, ask });
-  workRoutes(app, { history, known, tellWork, request: ask });
+  await workDesk(app, { site, known, dataDir, history, picture, clock, ask, tellWork, onStop });
   await serveScreens(app, options.clientDir ?? fileURLToPath(new URL('../client', import.meta.url)));
 
   const port = await listen(app, host, options.port ?? DEFAULT_PORT);

@@ -1,3 +1,4 @@
+import type { BlankValue } from '../../../agent/plan/card-blanks.js';
 import type { BlankKey, JobCard, StepKey } from '../../../agent/plan/job-card.js';
 import type { UnitSystem } from '../../../agent/units/display.js';
 import type { BasisAnswer } from './plan-answers.js';
@@ -6,9 +7,6 @@ import type { VerificationAnswer } from './verification-answers.js';
 /** What a card is for. */
 export type CardJob =
   { readonly kind: 'removal'; readonly pitches: number } | { readonly kind: 'nuts'; readonly to: 'tension' | 'balance' };
-
-/** What stands in a blank: lengths in mm, times ISO 8601 UTC, counts and turns as numbers, choices by their word. */
-export type BlankValue = string | number;
 
 /** A blank as it was filled in last. */
 export interface FilledBlank {
@@ -92,11 +90,18 @@ export interface CardChange {
   readonly ticks?: Readonly<Partial<Record<StepKey, boolean>>>;
 }
 
+/** What a card lacks to be closed. */
+export interface MissingOnCard {
+  readonly blank?: BlankKey;
+  readonly step?: StepKey;
+  readonly sentence: string;
+}
+
 /** `POST /api/cards/:number/close`: what became of it. Where it is not closed the card stays open, and says what is missing. */
 export interface CloseAnswer {
   readonly closed: boolean;
-  /** Blanks that must be filled first, and what is wrong with those that cannot be so. */
-  readonly missing: readonly { readonly blank: BlankKey; readonly sentence: string }[];
+  /** Blanks to fill and steps to tick first, and what is wrong with those that cannot be so. */
+  readonly missing: readonly MissingOnCard[];
   /** What the agent refused, or did not answer to. */
   readonly refused: readonly string[];
   readonly card: CardAnswer;
