@@ -33,7 +33,7 @@ export function parseOptions(name: string, usage: string, args: readonly string[
 }
 
 /** What Node's parser of options says, in one line: its own words for a value that begins with a dash take three. */
-export function sayUsage(error: unknown): string {
+function sayUsage(error: unknown): string {
   const message = error instanceof Error ? error.message : String(error);
   const [, option = 'an option'] = /'(?:-\w, )?(--?[^\s'=]+)/.exec(message) ?? [];
   const code = error instanceof Error && 'code' in error ? error.code : undefined;

@@ -1,3 +1,4 @@
+import { readFile } from 'node:fs/promises';
 import { createBroker } from '../../broker/broker.js';
 import { createWebServer } from '../../web/server/web-server.js';
 import { Agent } from '../agent.js';
@@ -18,6 +19,8 @@ import { seedHistory } from '../demo/seed-history.js';
 
 export interface StationOptions {
   readonly site: Site;
+  /** Where its file is. */
+  readonly siteFile: string;
   /** The site is the demo's: its history is made at the first start. */
   readonly demo: boolean;
   readonly simulate: boolean;
@@ -62,6 +65,7 @@ async function begin(options: StationOptions, onStop: OnStop): Promise<StationSt
     alarmList: { definitions: ALARM_DEFINITIONS, texts: ALARM_TEXTS },
     dataDir,
     openHistory: () => openSqliteReader({ dataDir }),
+    siteText: () => readFile(options.siteFile, 'utf8'),
     broker: { url: brokerUrl, ...(await signInOf(dataDir, 'web')) },
     host,
     port: options.webPort,

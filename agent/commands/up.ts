@@ -4,7 +4,7 @@ import { RETENTION_OPTIONS, RETENTION_USAGE, retentionOf } from './retention-opt
 import { WALL_CLOCK } from '../process/clock.js';
 import { lineLog } from '../process/log.js';
 import { untilStopped } from '../process/until-stopped.js';
-import { readDemoSite } from '../demo/demo-site.js';
+import { DEMO_SITE_FILE, readDemoSite } from '../demo/demo-site.js';
 import type { Site } from '../site/site.js';
 import { createStation, type StationOptions } from './station.js';
 
@@ -46,7 +46,7 @@ async function run(args: readonly string[], io: CommandIo): Promise<number> {
   const site = sitePath === undefined ? await readDemoSite() : await readSiteOrTell(sitePath, io);
   if (site === undefined) return 1;
   const abort = new AbortController();
-  const station = createStation(optionsOf(parsed, site, sitePath === undefined, abort.signal, io));
+  const station = createStation(optionsOf(parsed, site, sitePath, abort.signal, io));
   // From here on Ctrl-C stops what has begun, also while it is still beginning.
   const stopped = untilStopped();
   const started = station.start();
@@ -65,10 +65,12 @@ async function run(args: readonly string[], io: CommandIo): Promise<number> {
   return 0;
 }
 
-function optionsOf(parsed: Parsed, site: Site, demo: boolean, signal: AbortSignal, io: CommandIo): StationOptions {
+function optionsOf(parsed: Parsed, site: Site, sitePath: string | undefined, signal: AbortSignal, io: CommandIo): StationOptions {
+  const demo = sitePath === undefined;
   const broker = textOf(parsed, 'broker');
   return {
     site,
+    siteFile: sitePath ?? DEMO_SITE_FILE,
     demo,
     simulate: demo || parsed.values['simulate'] === true,
     dataDir: textOf(parsed, 'data') ?? 'data',

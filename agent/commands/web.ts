@@ -1,3 +1,4 @@
+import { readFile } from 'node:fs/promises';
 import { createWebServer } from '../../web/server/web-server.js';
 import { ALARM_DEFINITIONS } from '../flow/alarm/definitions.js';
 import { ALARM_TEXTS } from '../flow/alarm/texts.js';
@@ -48,6 +49,7 @@ async function run(args: readonly string[], io: CommandIo): Promise<number> {
     alarmList: { definitions: ALARM_DEFINITIONS, texts: ALARM_TEXTS },
     dataDir,
     openHistory: () => openSqliteReader({ dataDir }),
+    siteText: () => readFile(sitePath, 'utf8'),
     broker: { url, ...(await signInOf(dataDir, 'web')) },
     host: textOf(parsed, 'host') ?? '127.0.0.1',
     port,

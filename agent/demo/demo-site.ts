@@ -3,7 +3,7 @@ import { readSiteFile } from '../site/read-site-file.js';
 import type { Site } from '../site/site.js';
 
 /** Where the demo's site file lies: beside this file, in the sources as in what is built. */
-const DEMO_SITE_FILE = fileURLToPath(new URL('alder-point.yaml', import.meta.url));
+export const DEMO_SITE_FILE = fileURLToPath(new URL('alder-point.yaml', import.meta.url));
 
 /** The site of the demo: Alder Point Cookware, an invented enamelware works. */
 export async function readDemoSite(): Promise<Site> {

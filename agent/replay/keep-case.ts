@@ -21,6 +21,8 @@ export interface CaseParts {
 
 export interface KeptCase {
   readonly folder: string;
+  /** Everything in it, as texts. */
+  readonly files: readonly { readonly name: string; readonly text: string }[];
   readonly result: ReplayResult;
 }
 
@@ -43,14 +45,19 @@ export async function keepCase(parts: CaseParts, into: string): Promise<KeptCase
   try {
     await rm(draft, { recursive: true, force: true });
     await makeFolder(join(draft, EXPECTED_FOLDER));
-    await writeWhole(join(draft, CASE_FILES.site), siteText);
-    await writeWhole(join(draft, CASE_FILES.recording), recordingText);
-    if (serviceText.trim() !== '') await writeWhole(join(draft, CASE_FILES.service), serviceText);
+    const files: { name: string; text: string }[] = [];
+    const write = async (file: string, text: string): Promise<void> => {
+      await writeWhole(join(draft, file), text);
+      files.push({ name: file, text });
+    };
+    await write(CASE_FILES.site, siteText);
+    await write(CASE_FILES.recording, recordingText);
+    if (serviceText.trim() !== '') await write(CASE_FILES.service, serviceText);
     const result = await runCase({ name, folder: draft });
-    for (const [file, text] of resultTexts(result)) await writeWhole(join(draft, EXPECTED_FOLDER, file), text);
-    await writeWhole(join(draft, CASE_FILES.about), aboutText(name, parts.teaches ?? whatWasFound(result)));
+    for (const [file, text] of resultTexts(result)) await write(join(EXPECTED_FOLDER, file), text);
+    await write(CASE_FILES.about, aboutText(name, parts.teaches ?? whatWasFound(result)));
     await rename(draft, folder);
-    return { folder, result };
+    return { folder, files, result };
   } catch (error) {
     await rm(draft, { recursive: true, force: true }).catch(() => undefined);
     throw keepFault(error, folder);

@@ -51,9 +51,11 @@ export interface PlantOptions {
   readonly site?: Site;
   readonly history?: Partial<StoreReader>;
   readonly clientDir?: string;
+  /** The site file's text, as the web command hands it over. */
+  readonly siteText?: string;
 }
 
-export async function startPlant({ site = siteWith(2), history = {}, clientDir }: PlantOptions = {}): Promise<Plant> {
+export async function startPlant({ site = siteWith(2), history = {}, clientDir, siteText }: PlantOptions = {}): Promise<Plant> {
   const dataDir = mkdtempSync(join(tmpdir(), 'takeline-plant-'));
   const broker = createBroker({ dataDir, tcpPort: 0, wsPort: 'off', scope: { siteId: site.id, signalTopics: [] } });
   const { tcpPort } = await broker.start();
@@ -67,6 +69,9 @@ export async function startPlant({ site = siteWith(2), history = {}, clientDir }
       ...{ site, dataDir, port, broker: { url, ...webSignIn }, alarmList: { definitions: ALARM_DEFINITIONS, texts: ALARM_TEXTS } },
       openHistory: () => Promise.resolve(emptyHistory(history)),
       log: (line) => said.push(line),
+      // A worker is started from what is built.
+      benchWorker: new URL('../../dist/web/server/bench/bench-worker.js', import.meta.url),
+      ...(siteText === undefined ? {} : { siteText: () => Promise.resolve(siteText) }),
       ...(clientDir === undefined ? {} : { clientDir }),
     });
   let web = create(0);

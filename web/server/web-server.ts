@@ -6,6 +6,7 @@ import type { Site } from '../../agent/site/site.js';
 import type { StoreReader } from '../../agent/store/store.js';
 import { SilenceLog } from './agent-silent/silence-log.js';
 import { alarmDesk } from './alarm-desk.js';
+import { benchOn } from './bench/bench-on.js';
 import { LazyHistory } from './lazy-history.js';
 import { AgentLink, type BrokerAddress } from './live/agent-link.js';
 import { LivePush } from './live/live-push.js';
@@ -39,6 +40,10 @@ export interface WebServerOptions {
   readonly host?: string;
   /** Default 8080; 0 takes a free one. */
   readonly port?: number;
+  /** The site file's text as it was read, for the bench; absent where it is not known. */
+  readonly siteText?: () => Promise<string>;
+  /** Where the bench's worker is as JavaScript; default beside this file, as it is built. */
+  readonly benchWorker?: URL;
   /** Where the built screens are; default where `npm run build` puts them. */
   readonly clientDir?: string;
   readonly clock?: Clock;
@@ -107,6 +112,7 @@ async function begin(options: WebServerOptions, onStop: OnStop): Promise<WebServ
   takeupRoutes(app, { history, known, timezone: site.timezone });
   alarmDesk(app, { site, alarmList: options.alarmList, history, picture, silences, clock, hear, ask });
   await workDesk(app, { site, known, dataDir, history, picture, clock, ask, tellWork, onStop });
+  await benchOn(app, { ...options, clock, onStop });
   await serveScreens(app, options.clientDir ?? fileURLToPath(new URL('../client', import.meta.url)));
 
   const port = await listen(app, host, options.port ?? DEFAULT_PORT);

@@ -16,6 +16,8 @@ const LEAST_ROLE = {
   /** Whoever did the work, or knows who did: an entry moves the account of the chain. */
   'record-work': 'technician',
   'manage-people': 'engineer',
+  /** Replays cost the machine time, and show what alarms would have been. */
+  'use-bench': 'engineer',
 } as const satisfies Readonly<Record<string, Role>>;
 
 export type Permission = keyof typeof LEAST_ROLE;

@@ -20,6 +20,8 @@ const PROBLEMS = {
   'broker-away': { status: 503, title: 'The broker cannot be reached', again: true },
   'agent-no-answer': { status: 504, title: 'The agent does not answer', again: true },
   'no-history': { status: 503, title: 'The history cannot be read', again: true },
+  'bench-refused': { status: 409, title: 'The bench cannot do that', again: false },
+  'bench-busy': { status: 409, title: 'The bench is in use', again: true },
   'no-screens': { status: 503, title: 'The screens have not been built', again: false },
   internal: { status: 500, title: 'Something went wrong inside Takeline', again: true },
 } as const;
