@@ -8,6 +8,7 @@ import { takeupKey } from './logic/takeup-key.js';
 import type { App } from './plugins/app.js';
 import { cardRoutes } from './routes/card-routes.js';
 import { planRoutes } from './routes/plan-routes.js';
+import { workLogRoutes } from './routes/work-log-routes.js';
 import { workRoutes } from './routes/work-routes.js';
 import { CardDesk } from './work/card-desk.js';
 import { Cards } from './work/cards.js';
@@ -45,7 +46,8 @@ export async function workDesk(app: App, parts: WorkDeskParts): Promise<void> {
   const stock = { site, history, clock, nowOf, agentHeard };
   planRoutes(app, stock);
   cardRoutes(app, { ...stock, cards, tellWork, desk: new CardDesk({ site, cards, request: ask, heardOf, tellWork, clock }) });
-  workRoutes(app, { history, known, tellWork, request: ask });
+  workLogRoutes(app, { site, history, request: ask, tellWork, clock });
+  workRoutes(app, { site, clock, history, known, tellWork, request: ask });
   const watch = new VerifyWatch({ cards, timezone: site.timezone, history, heardOf, tellWork, clock });
   const timer = setInterval(() => void watch.look(), VERIFY_MS);
   onStop('verification of jobs', () => clearInterval(timer));

@@ -11,6 +11,7 @@ const PROBLEMS = {
   'not-found': { status: 404, title: 'There is no such thing here', again: false },
   'name-taken': { status: 409, title: 'Somebody of that name is there already', again: false },
   'finding-not-open': { status: 409, title: 'The finding is not open any more', again: false },
+  'service-not-open': { status: 409, title: 'No service is open there', again: false },
   'card-stale': { status: 409, title: 'Somebody has written there meanwhile', again: false },
   'card-not-open': { status: 409, title: 'The job card is not open', again: false },
   'cannot-be-planned': { status: 409, title: 'It cannot be planned so', again: false },

@@ -3,11 +3,12 @@ import { applyCorrections } from '../../../agent/contract/service-entry-correcti
 import { serviceEntryToJson } from '../../../agent/contract/service-entry.js';
 import type { FindingOutput } from '../../../agent/flow/output.js';
 import type { LoggedEntry } from '../../../agent/store/history.js';
+import { entryVersions } from './entry-versions.js';
 import type { EntryAnswer, FindingAnswer } from './work-answers.js';
 
 /**
  * The service log as people read it, latest work first: every entry as its corrections left it, those struck out shown as such, and
- * the corrections themselves nowhere but in what they changed.
+ * the corrections themselves nowhere but in what they changed and how it read before.
  *
  * @param entries - of the whole site: a correction need not say whose entry it corrects
  */
@@ -18,6 +19,7 @@ export function serviceLog(entries: readonly LoggedEntry[]): readonly EntryAnswe
   });
   const corrected = new Map(applyCorrections(read).entries.map((entry) => [entry.id, entry]));
   const changes = lastChanges(entries);
+  const versions = entryVersions(entries);
   return entries
     .filter(({ kind }) => kind !== 'correction')
     .map((logged): EntryAnswer => {
@@ -36,6 +38,7 @@ export function serviceLog(entries: readonly LoggedEntry[]): readonly EntryAnswe
         entry,
         ...(changed ? { state: withdrawn ? ('withdrawn' as const) : ('corrected' as const) } : {}),
         ...given('changedBy', changedBy),
+        ...given('versions', versions.get(logged.id)),
       };
     })
     .toSorted((a, b) => b.timeMs - a.timeMs || b.takenMs - a.takenMs);

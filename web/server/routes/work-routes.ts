@@ -1,9 +1,12 @@
 import { Type } from 'typebox';
+import type { Clock } from '../../../agent/process/clock.js';
+import type { Site } from '../../../agent/site/site.js';
 import type { HistoryReader } from '../lazy-history.js';
 import { InFlight } from '../live/in-flight.js';
 import type { RequestOutcome } from '../live/requests.js';
 import { mustBeDone } from '../logic/done-by-agent.js';
 import { ProblemError } from '../logic/problem.js';
+import { withChecks } from '../logic/entry-checks.js';
 import { confirmationOf, confirmingId, findingsOf, logOfTakeup, serviceLog } from '../logic/service-log.js';
 import { takeupKey } from '../logic/takeup-key.js';
 import type { EntryAnswer, FindingAnswer } from '../logic/work-answers.js';
@@ -11,6 +14,8 @@ import type { App } from '../plugins/app.js';
 import { signedIn } from './session-routes.js';
 
 export interface WorkRoutesParts {
+  readonly site: Pick<Site, 'conveyors'>;
+  readonly clock: Clock;
   readonly history: HistoryReader;
   /** Keys of the take-ups of the site. */
   readonly known: ReadonlySet<string>;
@@ -28,7 +33,7 @@ const ENTRY = Type.Object({ request: REQUEST, entry: Type.Record(Type.String(), 
 const FINDING = Type.Object({ request: REQUEST, conveyor: NAME, takeup: NAME, finding: NAME }, { additionalProperties: false });
 
 /** What the carriage says and what people did: reading both, writing an entry, confirming and rejecting findings. */
-export function workRoutes(app: App, { history, known, request: requestOfAgent, tellWork }: WorkRoutesParts): void {
+export function workRoutes(app: App, { site, clock, history, known, request: requestOfAgent, tellWork }: WorkRoutesParts): void {
   const inFlight = new InFlight<void>();
 
   app.get(
@@ -47,7 +52,8 @@ export function workRoutes(app: App, { history, known, request: requestOfAgent, 
     async (request): Promise<readonly EntryAnswer[]> => {
       const { conveyor, takeup } = request.params;
       mustKnow(conveyor, takeup);
-      return logOfTakeup(serviceLog(await history.entries()), conveyor, takeup);
+      const log = logOfTakeup(serviceLog(await history.entries()), conveyor, takeup);
+      return withChecks(log, await history.findings({ conveyor }), site, clock.nowMs());
     },
   );
 
