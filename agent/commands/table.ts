@@ -1,11 +1,14 @@
 import { agentCommand } from './agent.js';
 import { brokerCommand } from './broker.js';
+import { backupCommand } from './backup.js';
 import { checkCommand } from './check.js';
 import type { Command } from './command.js';
 import { fixtureCommand } from './fixture.js';
+import { exportCommand } from './export.js';
 import { planCommand } from './plan.js';
 import { recordCommand } from './record.js';
 import { replayCommand } from './replay.js';
+import { restoreCommand } from './restore.js';
 import { simulateCommand } from './simulate.js';
 import { upCommand } from './up.js';
 import { webCommand } from './web.js';
@@ -20,6 +23,9 @@ export const COMMANDS: readonly Command[] = Object.freeze([
   replayCommand,
   planCommand,
   recordCommand,
+  exportCommand,
+  backupCommand,
+  restoreCommand,
   simulateCommand,
   fixtureCommand,
 ]);

@@ -6,9 +6,8 @@ import { createGzip } from 'node:zlib';
 import { finishPart, partPath, removePart } from './part-file.js';
 import { writeFault } from './recording-fault.js';
 import type { RecordingWriter } from './recording-writer.js';
-import { TimeText } from './time-text.js';
+import { HEADER, RowText } from './row-text.js';
 
-const HEADER = 'time,signal,value\n';
 /** Rows gathered into one write. */
 const ROWS_A_WRITE = 4096;
 
@@ -18,9 +17,7 @@ export class TextRecordingWriter implements RecordingWriter {
   readonly #stream: Writable;
   /** Ends when all bytes are in the part file, or what that failed with. */
   readonly #written: Promise<unknown>;
-  readonly #times = new TimeText();
-  /** Signal names as they stand in a field. */
-  readonly #fields = new Map<string, string>();
+  readonly #rows = new RowText();
   #text = HEADER;
   #gathered = 0;
   #over = false;
@@ -46,7 +43,7 @@ export class TextRecordingWriter implements RecordingWriter {
   }
 
   write(timeMs: number, signal: string, value: number): Promise<void> | undefined {
-    this.#text += `${this.#times.of(timeMs)},${this.#field(signal)},${value}\n`;
+    this.#text += this.#rows.of(timeMs, signal, value);
     return ++this.#gathered < ROWS_A_WRITE ? undefined : this.#flush();
   }
 
@@ -98,14 +95,5 @@ export class TextRecordingWriter implements RecordingWriter {
     this.#stream.destroy();
     await this.#written.catch(() => undefined);
     await removePart(this.#path);
-  }
-
-  #field(signal: string): string {
-    let field = this.#fields.get(signal);
-    if (field === undefined) {
-      field = /[",\r\n]|^\s|\s$/.test(signal) ? `"${signal.replaceAll('"', '""')}"` : signal;
-      this.#fields.set(signal, field);
-    }
-    return field;
   }
 }

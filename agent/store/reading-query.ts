@@ -5,7 +5,7 @@ import { decodeReadings, type SignalReadings } from './reading-codec.js';
 import type { ReadingRow } from './reading-rows.js';
 
 /** A stretch of time is made so long that about so many readings lie in it. */
-const READINGS_AT_A_TIME = 50_000;
+const READINGS_AT_A_TIME = 10_000;
 const FIRST_STRETCH_MS = 60_000;
 const LONGEST_STRETCH_MS = 7 * 86_400_000;
 

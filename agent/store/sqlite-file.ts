@@ -110,7 +110,8 @@ function isNew(db: Database.Database): boolean {
   return schemaVersion(db) === 0 && db.prepare('SELECT 1 FROM sqlite_schema').get() === undefined;
 }
 
-function refuseStrange(db: Database.Database, path: string, steps: readonly Migration[]): void {
+/** @throws TakelineFault where a file is no store, or one of a newer version */
+export function refuseStrange(db: Database.Database, path: string, steps: readonly Migration[]): void {
   if (db.pragma('application_id', { simple: true }) !== APPLICATION_ID) throw storeFault('store-foreign', path);
   const version = schemaVersion(db);
   if (version > latestVersion(steps)) throw storeFault('store-newer', path, versions(version, steps));

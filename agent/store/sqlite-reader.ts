@@ -122,6 +122,10 @@ class SqliteReader implements StoreReader {
     return this.file.attempt(() => this.statements.of<FindingRow>(sql).all(valuesOf(conditions)).map(findingOf));
   }
 
+  signalNames(): Promise<readonly string[]> {
+    return this.file.attempt(() => this.file.db.prepare<[], string>('SELECT name FROM signal ORDER BY id').pluck().all());
+  }
+
   async *readings(signals: readonly string[], fromMs: number, toMs: number): AsyncGenerator<ReadingColumns> {
     const places = await this.file.attempt(() => this.journal.placesOf(signals));
     const stretches = this.journal.stretches(places, { fromMs, toMs });

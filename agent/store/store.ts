@@ -111,6 +111,9 @@ export interface StoreReader {
   /** Findings, latest known first. */
   findings(filter: FindingFilter): Promise<readonly FindingOutput[]>;
 
+  /** Names of all signals of which there are or were readings, those of earlier site files among them. */
+  signalNames(): Promise<readonly string[]>;
+
   /**
    * Raw readings of some signals with `fromMs` ≤ time < `toMs`, in order of time, however long ago they were taken. Late ones stand
    * where they belong.

@@ -17,6 +17,8 @@ for (let round = 1; ; round++) {
   say(await store.appendReadings({ count, signal: Int32Array.from(seqs, (seq) => seq % 2), timeMs: seqs, value: seqs }));
   if (round % 3 === 0) say(await journal(operator(store.lastSeq + 1)));
   if (round % 5 === 0) await checkpoint(store.lastSeq);
+  // Between its commits it moves readings into blocks, a step at a time.
+  await store.compactReadings();
 }
 
 /** A write to a pipe has happened when it returns: nothing said is still on its way when the process is killed. */

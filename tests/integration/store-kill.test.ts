@@ -11,7 +11,7 @@ import type { TakelineFault } from '../../agent/process/fault.js';
 import type { JournalItem } from '../../agent/store/journal.js';
 import { openSqliteReader } from '../../agent/store/sqlite-reader.js';
 import { openSqliteWriter } from '../../agent/store/sqlite-writer.js';
-import type { StoreWriter } from '../../agent/store/store.js';
+import type { StoreReader, StoreWriter } from '../../agent/store/store.js';
 
 const SIGNALS = ['enamel/running', 'enamel/tu1/left/position'];
 const ROUNDS = 8;
@@ -58,12 +58,12 @@ async function journalOf(store: StoreWriter): Promise<readonly JournalItem[]> {
   return items;
 }
 
-/** The sequence numbers that the journal holds, each read from what was written under it. */
-function seqsOf(items: readonly JournalItem[]): readonly number[] {
-  return items.flatMap((item) => {
-    if (item.kind === 'readings') return Array.from(item.columns.value.subarray(0, item.columns.count));
-    return item.kind === 'operator' ? [Number(item.action['seq'])] : [];
-  });
+/** The sequence numbers that the store holds in rows and in blocks, each read from what was written under it. */
+async function seqsIn(store: StoreWriter, reader: StoreReader): Promise<readonly number[]> {
+  const seqs: number[] = [];
+  for await (const { count, value } of reader.readings(SIGNALS, 0, Number.MAX_SAFE_INTEGER)) seqs.push(...value.subarray(0, count));
+  for (const item of await journalOf(store)) if (item.kind === 'operator') seqs.push(Number(item.action['seq']));
+  return seqs.sort((a, b) => a - b);
 }
 
 describe('an agent that is killed while it journals', () => {
@@ -111,7 +111,7 @@ describe('an agent that is killed while it journals', () => {
       const reader = await openSqliteReader({ dataDir });
       const said = `round ${round}, killed at ${JSON.stringify(moment)}, last said ${acknowledged.at(-1)}`;
       expect(store.lastSeq, said).toBeGreaterThanOrEqual(acknowledged.at(-1)!);
-      const seqs = seqsOf(await journalOf(store));
+      const seqs = await seqsIn(store, reader);
       expect(seqs.length, said).toBe(store.lastSeq);
       expect(
         seqs.every((seq, index) => seq === index + 1),

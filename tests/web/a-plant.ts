@@ -143,6 +143,7 @@ function emptyHistory(different: Partial<StoreReader>): StoreReader {
     findings: none,
     readings: () => (async function* () {})(),
     recorded: none,
+    signalNames: none,
     siteVersions: none,
     siteVersion: () => Promise.resolve(undefined),
     diskBytes: () => Promise.resolve(0),
