@@ -87,7 +87,7 @@ export class Agent {
     onStop('housekeeping', () => house.stop());
     const { pipeline, outputs, begunAnew, known, recent } = await recover(site, store);
     for (const conveyor of begunAnew)
-      log.warn(`${conveyor}: its signals or take-ups changed in the site file, so its filters and trend begin anew`);
+      log.warn(`${conveyor}: what was saved of it does not fit the site file any more, so its filters and trend begin anew`);
 
     const link = this.linkTo();
     const publisher = new Publisher(site.id, this.id, pipeline, link);

@@ -13,6 +13,7 @@ import { signInOf } from '../process/secrets.js';
 import { signalsOf, type Site } from '../site/site.js';
 import { formatTime } from '../units/time.js';
 import { progressLine } from './progress.js';
+import { exportStream } from '../live/export-readings.js';
 import { openSqliteReader } from '../store/sqlite-reader.js';
 import { createLivePlant } from '../demo/live-plant.js';
 import { seedHistory } from '../demo/seed-history.js';
@@ -66,6 +67,7 @@ async function begin(options: StationOptions, onStop: OnStop): Promise<StationSt
     dataDir,
     openHistory: () => openSqliteReader({ dataDir }),
     siteText: () => readFile(options.siteFile, 'utf8'),
+    exportReadings: async (query, form) => exportStream(await openSqliteReader({ dataDir }), query, form),
     broker: { url: brokerUrl, ...(await signInOf(dataDir, 'web')) },
     host,
     port: options.webPort,

@@ -6,6 +6,7 @@ import { WALL_CLOCK } from '../process/clock.js';
 import { lineLog } from '../process/log.js';
 import { signInOf } from '../process/secrets.js';
 import { untilStopped } from '../process/until-stopped.js';
+import { exportStream } from '../live/export-readings.js';
 import { openSqliteReader } from '../store/sqlite-reader.js';
 import type { Command, CommandIo } from './command.js';
 import { parseOptions, portOf, readSiteOrTell, textOf, wrongUsage } from './options.js';
@@ -50,6 +51,7 @@ async function run(args: readonly string[], io: CommandIo): Promise<number> {
     dataDir,
     openHistory: () => openSqliteReader({ dataDir }),
     siteText: () => readFile(sitePath, 'utf8'),
+    exportReadings: async (query, form) => exportStream(await openSqliteReader({ dataDir }), query, form),
     broker: { url, ...(await signInOf(dataDir, 'web')) },
     host: textOf(parsed, 'host') ?? '127.0.0.1',
     port,

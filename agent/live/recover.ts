@@ -1,16 +1,13 @@
 import { createHash } from 'node:crypto';
 import { readServiceEntry } from '../contract/parse-service-entry.js';
 import type { Output } from '../flow/output.js';
+import { refit, shapeOf, type ConveyorShape } from '../flow/way/refit.js';
+import type { ConveyorWaySaved } from '../flow/way/saved.js';
 import { Pipeline, type Input, type PipelineSaved } from '../pipeline.js';
-import { conveyorSignals, type Conveyor, type Site } from '../site/site.js';
+import type { Conveyor, Site } from '../site/site.js';
 import type { JournalInput } from '../store/journal.js';
 import type { StoreWriter } from '../store/store.js';
 import { RecentReadings } from './recent-readings.js';
-
-/** What of a conveyor its saved state hangs on: with other signals or take-ups it begins anew. Set-points and names may change. */
-function shapeOf(conveyor: Conveyor): string {
-  return JSON.stringify([conveyor.takeups.map(({ id }) => id), conveyorSignals(conveyor).map(({ name }) => name)]);
-}
 
 /** Tells the site a checkpoint belongs to. */
 export function fingerprintOf(site: Site): string {
@@ -21,13 +18,27 @@ export function fingerprintOf(site: Site): string {
 
 interface SavedState {
   readonly pipeline: PipelineSaved;
-  readonly shapes: Readonly<Record<string, string>>;
+  /** Early versions kept names of take-ups and signals as text. */
+  readonly shapes: Readonly<Record<string, ConveyorShape | string>>;
 }
 
 /** The pipeline's state as a checkpoint keeps it. */
 export function stateOf(pipeline: Pipeline): string {
   const shapes = Object.fromEntries(pipeline.site.conveyors.map((conveyor) => [conveyor.id, shapeOf(conveyor)]));
   return JSON.stringify({ pipeline: pipeline.save(), shapes } satisfies SavedState);
+}
+
+/** A conveyor's saved state, for the conveyor as it is now; undefined where there is none that fits. */
+function waySaved(saved: SavedState, conveyor: Conveyor): ConveyorWaySaved | undefined {
+  const way = saved.pipeline.ways[conveyor.id];
+  const shape = saved.shapes[conveyor.id];
+  return way && shape && refit(way, readShape(shape), conveyor, saved.pipeline.nowMs ?? 0);
+}
+
+function readShape(shape: ConveyorShape | string): ConveyorShape {
+  if (typeof shape !== 'string') return shape;
+  const [takeups, signals] = JSON.parse(shape) as [string[], string[]];
+  return { takeups, signals };
 }
 
 export interface Recovered {
@@ -49,10 +60,9 @@ const RECENT_ITEMS = 20_000;
 export async function recover(site: Site, store: StoreWriter): Promise<Recovered> {
   const checkpoint = await store.loadCheckpoint();
   const saved = checkpoint ? (JSON.parse(checkpoint.state) as SavedState) : undefined;
-  const fits = (conveyor: Conveyor): boolean => saved?.shapes[conveyor.id] === shapeOf(conveyor);
   const ways = Object.fromEntries(
-    site.conveyors.filter(fits).flatMap((conveyor) => {
-      const way = saved?.pipeline.ways[conveyor.id];
+    site.conveyors.flatMap((conveyor) => {
+      const way = saved && waySaved(saved, conveyor);
       return way ? [[conveyor.id, way] as const] : [];
     }),
   );
@@ -69,7 +79,7 @@ export async function recover(site: Site, store: StoreWriter): Promise<Recovered
       if (input) outputs.push(...pipeline.advance(input));
     }
   }
-  const begunAnew = saved ? site.conveyors.filter((conveyor) => !fits(conveyor)).map(({ id }) => id) : [];
+  const begunAnew = site.conveyors.map(({ id }) => id).filter((id) => saved?.pipeline.ways[id] !== undefined && ways[id] === undefined);
   return { pipeline, outputs, begunAnew, known, recent: await recentReadings(store) };
 }
 

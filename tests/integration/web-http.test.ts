@@ -112,6 +112,17 @@ describe('signed in', () => {
     expect(await response.json()).toEqual([{ ...A_DAY, conveyor: 'line1', takeup: 'tu1', breathingMm: null }]);
   });
 
+  it('gives raw readings of a stretch as a file with a name of its own', async () => {
+    const response = await boss.ask('GET', '/api/export?from=1772431200000&to=1772434800000&conveyor=line1&takeup=tu1&form=parquet');
+    expect(response.headers.get('content-disposition')).toBe('attachment; filename="line1_tu1_20260302T0600Z_20260302T0700Z.parquet"');
+    expect(await response.json()).toMatchObject({ conveyor: 'line1', takeup: 'tu1', fromMs: 1772431200000, form: 'parquet' });
+  });
+
+  it('lists what is kept for good, and says what the history takes', async () => {
+    expect(await (await boss.ask('GET', '/api/recorder?conveyor=line1')).json()).toEqual([]);
+    expect(await (await boss.ask('GET', '/api/disk')).json()).toMatchObject({ totalBytes: 0, blocks: { readings: 0 } });
+  });
+
   it('gives the position of a take-up as a picture of so many pixels, in columns', async () => {
     const response = await boss.ask('GET', '/api/takeups/line1/tu1/series?from=1770000000000&to=1770086400000&px=1500');
     expect(await response.json()).toMatchObject({ source: 'minutes', widthMs: 60_000, timeMs: [], maxMm: [], settledMm: [] });
@@ -125,6 +136,10 @@ describe('signed in', () => {
     ['/api/takeups/line1/tu1/minutes?fromMs=20&toMs=10', 400],
     ['/api/takeups/line1/tu9/series?from=10&to=20', 404],
     ['/api/takeups/line1/tu1/series?from=20&to=10', 400],
+    ['/api/export?from=20&to=10', 400],
+    ['/api/export?from=10&to=20&takeup=tu1', 400],
+    ['/api/export?from=10&to=20&form=xlsx', 400],
+    ['/api/recorder?limit=0', 400],
     ['/api/alarms?limit=0', 400],
     ['/api/nothing', 404],
   ])('%s is refused in words', async (path, status) => {

@@ -3,9 +3,10 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { fingerprintOf, inputOf, recover, stateOf } from '../../agent/live/recover.js';
+import { shapeOf } from '../../agent/flow/way/refit.js';
 import type { Output } from '../../agent/flow/output.js';
 import { Pipeline } from '../../agent/pipeline.js';
-import { signalsOf, type Site } from '../../agent/site/site.js';
+import { signalsOf, type Conveyor, type Side, type Signal, type Site, type Takeup } from '../../agent/site/site.js';
 import type { JournalInput } from '../../agent/store/journal.js';
 import { openSqliteWriter } from '../../agent/store/sqlite-writer.js';
 import type { StoreWriter } from '../../agent/store/store.js';
@@ -56,6 +57,32 @@ async function live(site: Site, store: StoreWriter, checkpointAt: number | undef
   return { pipeline, outputs };
 }
 
+/** The conveyors with something done to one of them. */
+function altered(site: Site, id: string, change: (conveyor: Conveyor) => Partial<Conveyor>): Site {
+  return { ...site, conveyors: site.conveyors.map((conveyor) => (conveyor.id === id ? { ...conveyor, ...change(conveyor) } : conveyor)) };
+}
+
+function withRunning(site: Site): Site {
+  const [position] = signalsOf(site);
+  const running: Signal = { ...position!, name: 'enamel/running', topic: 'enamel/running', quantity: 'running' };
+  return altered(site, 'enamel', () => ({ running }));
+}
+
+function withThird(site: Site): Site {
+  return altered(site, 'dryer', ({ takeups }) => ({
+    takeups: [{ ...takeups[0]!, id: 'middle', sides: renamed(takeups[0]!, 'middle') }, ...takeups],
+  }));
+}
+
+function turnedRound(site: Site): Site {
+  return altered(site, 'dryer', ({ takeups }) => ({ takeups: [takeups[1]!] }));
+}
+
+function renamed({ id, sides }: Takeup, to: string): Takeup['sides'] {
+  const named = (side: Side): Side => ({ ...side, position: { ...side.position, name: side.position.name.replace(`/${id}/`, `/${to}/`) } });
+  return { left: named(sides.left), right: named(sides.right) };
+}
+
 describe('an agent that starts again', () => {
   it.each([undefined, 0, 30, ENTERED_AT, 90, SECONDS - 1])(
     'stands where it stood, with the outputs since its checkpoint (taken at second %s) worked out again',
@@ -73,15 +100,51 @@ describe('an agent that starts again', () => {
     },
   );
 
-  it('begins anew the conveyors whose signals have changed in the site file, and only those', async () => {
+  it.each([
+    { what: 'a sensor is added', change: withRunning },
+    { what: 'a take-up is added', change: withThird },
+    { what: 'take-ups change places and one goes', change: turnedRound },
+  ])('keeps what it knew when $what in the site file: filters, alarms and the account of the chain', async ({ change }) => {
     const site = siteOfTwo();
     const store = await openStore(site);
-    await live(site, store, SECONDS - 1);
-    const [enamel, dryer] = site.conveyors;
-    const changed: Site = { ...site, conveyors: [enamel!, { ...dryer!, takeups: dryer!.takeups.slice(0, 1) }] };
+    const { pipeline } = await live(site, store, SECONDS - 1);
+    const before = pipeline.save();
+    const changed = change(site);
     const recovered = await recover(changed, store);
-    expect(recovered.begunAnew).toEqual(['dryer']);
+    expect(recovered.begunAnew).toEqual([]);
+    const after = recovered.pipeline.save();
     expect(recovered.pipeline.ways[0]?.account.ledger.eraAt(Infinity).pitches).toBe(3160);
+    expect(after.ways['enamel']?.alarms).toEqual(before.ways['enamel']?.alarms);
+    // Every take-up that was there takes up its own, whatever its place.
+    for (const [index, way] of recovered.pipeline.ways.entries()) {
+      const old = pipeline.ways[index]!;
+      for (const [place, { id }] of way.conveyor.takeups.entries()) {
+        const then = old.conveyor.takeups.findIndex((takeup) => takeup.id === id);
+        if (then < 0) continue;
+        expect(after.ways[way.conveyor.id]?.tracks[place]).toEqual(before.ways[way.conveyor.id]?.tracks[then]);
+        expect(after.ways[way.conveyor.id]?.takeups[place]).toEqual(before.ways[way.conveyor.id]?.takeups[then]);
+      }
+    }
+    expect(() => recovered.pipeline.advance({ kind: 'tick', timeMs: BEGIN_MS + 86_400_000 })).not.toThrow();
+  });
+
+  it('takes up a state of an early version, which knew only names', async () => {
+    const site = siteOfTwo();
+    const store = await openStore(site);
+    const { pipeline } = await live(site, store, undefined);
+    const shapes = Object.fromEntries(
+      site.conveyors.map((conveyor) => {
+        const { takeups, signals } = shapeOf(conveyor);
+        return [conveyor.id, JSON.stringify([takeups, signals])];
+      }),
+    );
+    const state = JSON.stringify({ pipeline: pipeline.save(), shapes });
+    await store.writeOutputs({ checkpoint: { seq: store.lastSeq, fingerprint: fingerprintOf(site), state } });
+    expect((await recover(site, store)).pipeline.save()).toEqual(pipeline.save());
+    expect((await recover(withRunning(site), store)).begunAnew).toEqual([]);
+    expect((await recover(withThird(site), store)).begunAnew).toEqual([]);
+    // Where the one that is gone stood at its reference is not in it.
+    expect((await recover(turnedRound(site), store)).begunAnew).toEqual(['dryer']);
   });
 
   it('keeps its state through a change of names and set-points', async () => {

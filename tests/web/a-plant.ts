@@ -1,6 +1,7 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { Readable } from 'node:stream';
 import { connectAsync, type MqttClient } from 'mqtt';
 import type { AgentStatus, AlarmMessage, EventMessage, RequestMessage, TakeupNow } from '../../agent/contract/messages.js';
 import {
@@ -68,6 +69,7 @@ export async function startPlant({ site = siteWith(2), history = {}, clientDir, 
     createWebServer({
       ...{ site, dataDir, port, broker: { url, ...webSignIn }, alarmList: { definitions: ALARM_DEFINITIONS, texts: ALARM_TEXTS } },
       openHistory: () => Promise.resolve(emptyHistory(history)),
+      exportReadings: (query, form) => Promise.resolve(Readable.from([JSON.stringify({ ...query, form })])),
       log: (line) => said.push(line),
       // A worker is started from what is built.
       benchWorker: new URL('../../dist/web/server/bench/bench-worker.js', import.meta.url),

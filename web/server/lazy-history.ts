@@ -3,7 +3,10 @@ import type { StoreReader } from '../../agent/store/store.js';
 import { ProblemError } from './logic/problem.js';
 
 /** The part of the store that the screens read. */
-export type HistoryReader = Pick<StoreReader, 'settledDays' | 'minutes' | 'positionSeries' | 'alarmEvents' | 'entries' | 'findings'>;
+export type HistoryReader = Pick<
+  StoreReader,
+  'settledDays' | 'minutes' | 'positionSeries' | 'recorded' | 'diskUse' | 'alarmEvents' | 'entries' | 'findings'
+>;
 
 /**
  * The past, opened when it is first asked for: the web server may start before the agent has made a store, and goes on
@@ -17,6 +20,8 @@ export class LazyHistory implements HistoryReader {
   readonly settledDays: HistoryReader['settledDays'] = (...query) => this.ask((reader) => reader.settledDays(...query));
   readonly minutes: HistoryReader['minutes'] = (query) => this.ask((reader) => reader.minutes(query));
   readonly positionSeries: HistoryReader['positionSeries'] = (query) => this.ask((reader) => reader.positionSeries(query));
+  readonly recorded: HistoryReader['recorded'] = (filter) => this.ask((reader) => reader.recorded(filter));
+  readonly diskUse: HistoryReader['diskUse'] = () => this.ask((reader) => reader.diskUse());
   readonly alarmEvents: HistoryReader['alarmEvents'] = (filter) => this.ask((reader) => reader.alarmEvents(filter));
   readonly entries: HistoryReader['entries'] = (...query) => this.ask((reader) => reader.entries(...query));
   readonly findings: HistoryReader['findings'] = (filter) => this.ask((reader) => reader.findings(filter));

@@ -22,6 +22,7 @@ import { answerProblems } from './plugins/problems.js';
 import { serveScreens } from './plugins/screens.js';
 import { keepSessions } from './plugins/sessions.js';
 import { peopleRoutes } from './routes/people-routes.js';
+import { rawRoutes, type ExportReadings } from './routes/raw-routes.js';
 import { sessionRoutes } from './routes/session-routes.js';
 import { siteRoutes } from './routes/site-routes.js';
 import { takeupRoutes } from './routes/takeup-routes.js';
@@ -35,6 +36,8 @@ export interface WebServerOptions {
   readonly dataDir: string;
   /** Opens the store for reading; asked again where it fails. */
   readonly openHistory: () => Promise<StoreReader>;
+  /** Gives raw readings as a recording. */
+  readonly exportReadings: ExportReadings;
   readonly broker: BrokerAddress;
   /** Default 127.0.0.1: only this machine. */
   readonly host?: string;
@@ -109,6 +112,7 @@ async function begin(options: WebServerOptions, onStop: OnStop): Promise<WebServ
   };
   sessionRoutes(app, { people, endSession, endPerson: (name) => push.endPerson(name) });
   peopleRoutes(app, { people, endPerson: (name) => push.endPerson(name) });
+  rawRoutes(app, { history, exportReadings: options.exportReadings });
   takeupRoutes(app, { history, known, timezone: site.timezone });
   alarmDesk(app, { site, alarmList: options.alarmList, history, picture, silences, clock, hear, ask });
   await workDesk(app, { site, known, dataDir, history, picture, clock, ask, tellWork, onStop });

@@ -102,3 +102,16 @@ function loadRecord(date: string, row: readonly SavedNumber[]): WindowRecord {
   >;
   return { ...numbers, date };
 }
+
+/**
+ * A saved history for a chain with other take-ups on it: what they had taken up then is counted from another track.
+ * @param movedMm - Σ g·x at the reference of those that are new, less that of those that are gone, mm of chain
+ */
+export function loosened(saved: HistorySaved, movedMm: number): HistorySaved {
+  const place = NUMBERS.indexOf('othersTakenUp');
+  if (movedMm === 0) return saved;
+  return {
+    ...saved,
+    rows: saved.rows.map((row) => row.map((value, index) => (index === place && typeof value === 'number' ? value + movedMm : value))),
+  };
+}

@@ -1,5 +1,7 @@
 import type { SettledDayOutput } from '../../../agent/flow/output.js';
 import type { AlarmEvent, History } from '../../../agent/store/history.js';
+import type { DiskUse } from '../../../agent/store/disk-use.js';
+import type { Recorded } from '../../../agent/store/recorder.js';
 import type { PositionSeries } from '../../../agent/store/series.js';
 import type { StandingEntry } from './live-messages.js';
 import type { Permission, Role } from './permissions.js';
@@ -29,6 +31,12 @@ export type MinutesAnswer = History;
 
 /** `GET /api/takeups/…/series`. */
 export type SeriesAnswer = PositionSeries;
+
+/** `GET /api/recorder`: stretches whose raw readings are kept for good, latest first. */
+export type RecordedAnswer = readonly Recorded[];
+
+/** `GET /api/disk`: what the history takes, by kind. */
+export type DiskAnswer = DiskUse;
 
 /** A transition of an alarm; of the whole site where it has no conveyor. */
 export type AlarmEventAnswer = Omit<AlarmEvent, 'conveyor'> & { readonly conveyor?: string };
