@@ -144,7 +144,7 @@ export class Agent {
     if (parts === undefined) throw new Error('a message came before there was anything to take it');
     const { keeper, intake, desk } = parts;
     // At QoS 1 the broker is told only when the reading is on the disk.
-    if (intake.take(message, this.options.clock.nowMs())) return message.acknowledged ? keeper.flush() : undefined;
+    if (intake.take(message, this.options.clock.nowMs())) return message.acknowledged ? keeper.soon() : undefined;
     const requests = requestFilter(this.options.site.id).slice(0, -1);
     if (message.topic.startsWith(requests)) return desk.take(message.topic.slice(requests.length), message.payload);
     // A topic of an earlier site file, which the broker still has in this agent's session.

@@ -1,6 +1,7 @@
 import { Socket } from 'node:net';
 import mqtt, { type IClientOptions, type MqttClient } from 'mqtt';
 import { TakelineFault } from '../process/fault.js';
+import { LateAcknowledgements } from './late-acknowledgements.js';
 
 /** A message as it came. */
 export interface Incoming {
@@ -26,7 +27,8 @@ export interface BrokerLinkOptions {
   readonly will?: { readonly topic: string; readonly payload: string };
   /**
    * Takes a message. A QoS 1 message is acknowledged to the broker only after this is done, so what must not be lost is made durable
-   * in it. A failure leaves the message unacknowledged: the broker sends it again after a reconnect.
+   * in it; the next ones come meanwhile, so that many become durable at once. A failure leaves the message unacknowledged: the broker
+   * sends it again after a reconnect.
    */
   readonly take: (message: Incoming) => Promise<void> | undefined;
   /** Is told when the connection comes and goes, each once, and what the broker refuses. */
@@ -68,21 +70,12 @@ export class BrokerLink {
     this.client = client;
     for (const { topic, payload, retain } of this.early.splice(0)) this.publish(topic, payload, retain);
     // In the same breath, before a packet can come: a kept session sends what waits right behind its greeting, and what is not taken is lost.
+    const acknowledgements = new LateAcknowledgements(client);
     client.handleMessage = (packet, done) => {
       const { topic, qos, retain } = packet;
       const taken = this.options.take({ topic, payload: packet.payload.toString(), acknowledged: qos > 0, retained: retain });
-      if (taken === undefined) {
-        done();
-        return;
-      }
-      taken.then(
-        () => {
-          done();
-        },
-        (error: unknown) => {
-          done(error instanceof Error ? error : new Error(String(error)));
-        },
-      );
+      if (taken !== undefined && qos > 0) acknowledgements.hold(packet.messageId ?? 0, taken);
+      done();
     };
     client.on('connect', () => {
       // An acknowledgement is a few bytes: held back until the last ones are confirmed (Nagle), it would cost 40 ms each.

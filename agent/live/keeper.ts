@@ -15,6 +15,7 @@ export class Keeper {
 
   private readonly waiting = new JournalFeed();
   private writing: Promise<void> = Promise.resolve();
+  private gathering: Promise<void> | undefined;
   private storeWell = true;
   /** Published while the store did not take them. */
   private readonly unwritten = new Set<string>();
@@ -61,6 +62,20 @@ export class Keeper {
   /** Writes what waits. @param checkpoint - with the pipeline's state */
   flush(checkpoint = false): Promise<void> {
     return this.next(() => this.write(checkpoint));
+  }
+
+  /**
+   * What has come is written with all that comes in the same breath: one write to the disk for many.
+   * @returns when what came before the call is durable
+   */
+  soon(): Promise<void> {
+    this.gathering ??= new Promise<void>((resolve) => {
+      setImmediate(() => {
+        this.gathering = undefined;
+        resolve(this.flush());
+      });
+    });
+    return this.gathering;
   }
 
   /** As `flush`, where nobody waits: a failure has been told and the next write tries again. */
