@@ -1,4 +1,6 @@
-import type { MqttClient } from 'mqtt';
+import type { MqttClient, Packet } from 'mqtt';
+
+type Send = (packet: Packet, goOn?: (error?: Error) => void, stored?: () => void) => void;
 
 /**
  * Acknowledges messages of QoS 1 when what they hold is durable, while the next ones are taken already. The client by itself takes no
@@ -13,8 +15,8 @@ export class LateAcknowledgements {
 
   constructor(private readonly client: MqttClient) {
     // The client's own way of sending is the one place that every acknowledgement passes; it is pinned to the version that was read.
-    const send = client['_sendPacket'].bind(client);
-    client['_sendPacket'] = (packet, ...rest) => {
+    const send = (client['_sendPacket'] as Send).bind(client);
+    client['_sendPacket'] = ((packet, ...rest) => {
       const taken = packet.cmd === 'puback' ? this.held.get(packet.messageId ?? 0) : undefined;
       if (taken === undefined) {
         send(packet, ...rest);
@@ -26,11 +28,13 @@ export class LateAcknowledgements {
       this.later(taken, () => {
         send(packet);
       });
-    };
+    }) satisfies Send;
   }
 
   /** @param taken - what the acknowledgement of a message waits for; where it fails there is none */
   hold(messageId: number, taken: Promise<void>): void {
+    // Whether it failed is asked when its turn comes.
+    taken.catch(() => undefined);
     this.held.set(messageId, taken);
   }
 

@@ -32,7 +32,7 @@ export function stateOf(pipeline: Pipeline): string {
 function waySaved(saved: SavedState, conveyor: Conveyor): ConveyorWaySaved | undefined {
   const way = saved.pipeline.ways[conveyor.id];
   const shape = saved.shapes[conveyor.id];
-  return way && shape && refit(way, readShape(shape), conveyor, saved.pipeline.nowMs ?? 0);
+  return way === undefined || shape === undefined ? undefined : refit(way, readShape(shape), conveyor, saved.pipeline.nowMs ?? 0);
 }
 
 function readShape(shape: ConveyorShape | string): ConveyorShape {

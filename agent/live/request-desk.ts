@@ -15,6 +15,8 @@ export interface RequestClocks {
 
 /** Takes requests and answers each: what is asked for is in the journal before it is confirmed. */
 export class RequestDesk {
+  private taking: Promise<void> = Promise.resolve();
+
   /** @param known - ids of inputs that are in the journal, so that a repeated delivery is not judged as if it were news */
   constructor(
     private readonly pipeline: Pipeline,
@@ -25,8 +27,14 @@ export class RequestDesk {
     private readonly known: Set<string>,
   ) {}
 
-  /** @param verb - what stands behind `do/` */
-  async take(verb: string, payload: string): Promise<void> {
+  /** One request after the other: what one asks for is judged when the one before it is done. @param verb - what stands behind `do/` */
+  take(verb: string, payload: string): Promise<void> {
+    const taken = this.taking.then(() => this.one(verb, payload));
+    this.taking = taken.catch(() => undefined);
+    return taken;
+  }
+
+  private async one(verb: string, payload: string): Promise<void> {
     const read = readRequest(payload);
     if (!read.ok) {
       this.log.warn(`a request to ${verb} was refused: ${read.message}`);

@@ -56,11 +56,12 @@ describe('an agent whose broker goes and comes back', () => {
     await until(() => expect(agent.readingCount).toBe(10));
 
     await first.stop();
-    await until(() => expect(said).toEqual(['broker: the connection is closed; trying again every two seconds']));
+    await until(() => expect(said).toEqual([expect.stringMatching(/^broker: .*; trying again every two seconds$/)]));
     await broker(kept, first.port);
     // The publisher is back at once; the agent takes up to two seconds, and its session keeps what comes in between.
     await readSeconds(ear, 10, 20);
-    await until(() => expect(agent.readingCount).toBe(20));
+    // What it had not acknowledged when the broker went comes again, and is known.
+    await until(() => expect(agent.readingCount).toBeGreaterThanOrEqual(20));
     expect(said.slice(1)).toEqual(['broker: connected again']);
     await until(() => expect(ear.status(id)).toMatchObject({ running: true, readings: expect.any(Number) as number }));
     await agent.stop();

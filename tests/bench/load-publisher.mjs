@@ -1,0 +1,36 @@
+// Publishes as so many sensors with ten readings a second each, and counts what the broker acknowledged.
+import { readFile, writeFile } from 'node:fs/promises';
+import { setTimeout as pause } from 'node:timers/promises';
+import { connectAsync } from 'mqtt';
+import { readSite } from '../../dist/agent/site/read-site.js';
+import { signalsOf } from '../../dist/agent/site/site.js';
+
+const [url, password, sitePath, qos, rate, seconds, ackFile] = process.argv.slice(2);
+const TICK_MS = 100;
+const read = readSite(await readFile(sitePath, 'utf8'), sitePath);
+const topics = signalsOf(read.site).map(({ topic }) => topic);
+const client = await connectAsync(url, { username: 'sensor', password, clientId: `load-${process.pid}` });
+const sensors = Math.round((Number(rate) * TICK_MS) / 1000);
+const acknowledged = [];
+let [sent, failed, late] = [0, 0, 0];
+const begun = Date.now();
+
+for (let tick = 0; tick * TICK_MS < Number(seconds) * 1000; tick++) {
+  const dueMs = begun + tick * TICK_MS;
+  if (dueMs > Date.now()) await pause(dueMs - Date.now());
+  else if (Date.now() - dueMs > TICK_MS) late++;
+  for (let i = 0; i < sensors; i++) {
+    const time = Date.now();
+    // A carriage that breathes by two millimetres, read to the hundredth; one in fifty goes to the end of its stroke and back.
+    const reach = i % 50 === 0 ? 25 * Math.sin(tick / 300) : 0;
+    const value = Math.round(100 * (180 + reach + 2 * Math.sin((tick + i) / 37) + 0.2 * (Math.random() - 0.5))) / 100;
+    sent++;
+    client.publish(topics[i], `{"value":${value},"time":${time}}`, { qos: Number(qos) }, (error) => {
+      if (error) failed++;
+      else if (ackFile !== '') acknowledged.push(`${i} ${time}`);
+    });
+  }
+}
+await client.endAsync();
+if (ackFile !== '') await writeFile(ackFile, acknowledged.join('\n'));
+process.stdout.write(JSON.stringify({ sent, failed, late, seconds: (Date.now() - begun) / 1000 }));

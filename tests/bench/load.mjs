@@ -1,0 +1,110 @@
+// A plant of 500 take-ups, 1,000 sensors, 10,000 readings a second: broker, agent and web each in a process, seen from outside.
+// usage: npm run bench load [-- live|history|kill] [seconds a step, default 20] [kills, default 20]
+import { readFile } from 'node:fs/promises';
+import { cpus } from 'node:os';
+import { join } from 'node:path';
+import { setTimeout as pause } from 'node:timers/promises';
+import { readSite } from '../../dist/agent/site/read-site.js';
+import { signalsOf } from '../../dist/agent/site/site.js';
+import { openSqliteReader } from '../../dist/agent/store/sqlite-reader.js';
+import { history } from './load-history.mjs';
+import { LoadPlant, siteOf } from './load-plant.mjs';
+import { quantile, watchScreen, watchStore } from './load-watch.mjs';
+import { table } from './report.mjs';
+
+const CONVEYORS = 125;
+const FULL_RATE = 10_000;
+const machine = `${cpus()[0]?.model ?? 'processor'} × ${cpus().length}`;
+
+export async function run(args) {
+  const [what = 'all', seconds = '20', kills = '20'] = args;
+  if (what === 'all' || what === 'live') await live(Number(seconds));
+  if (what === 'all' || what === 'history') await history();
+  if (what === 'all' || what === 'kill') await killed(Number(kills));
+}
+
+/** Latency and cost at a hundredth, a tenth, half and all of the rate. */
+async function live(seconds) {
+  const plant = await LoadPlant.start(CONVEYORS);
+  try {
+    const login = await plant.startWeb();
+    const samples = { stored: [], screen: [] };
+    const stopStore = watchStore(join(plant.folder, 'takeline.sqlite'), (ms) => samples.stored.push(ms));
+    const stopScreen = await watchScreen(login, (ms) => samples.screen.push(ms));
+    for (const share of [0.01, 0.1, 0.5, 1]) {
+      await pause(1000);
+      samples.stored.length = samples.screen.length = 0;
+      const before = await plant.used();
+      const begun = performance.now();
+      const published = await plant.publish({ qos: 0, rate: FULL_RATE * share, seconds });
+      const tookS = (performance.now() - begun) / 1000;
+      const after = await plant.used();
+      const [stored, screen] = [samples.stored.slice(), samples.screen.slice()];
+      const ms = (values, at) => quantile(values, at).toFixed(0);
+      table(`load at ${100 * share} %: ${Math.round(published.sent / published.seconds)} readings/s for ${seconds} s, ${machine}`, [
+        ['publish → stored, p50 / p99', `${ms(stored, 0.5)} / ${ms(stored, 0.99)} ms (${stored.length} looks)`],
+        ['publish → screen, p50 / p99', `${ms(screen, 0.5)} / ${ms(screen, 0.99)} ms (${screen.length} pictures)`],
+        ...Object.entries(after).map(([name, { cpuS, rssMb }]) => [
+          `${name}: cores, memory`,
+          `${((cpuS - before[name].cpuS) / tookS).toFixed(2)}, ${rssMb.toFixed(0)} MB`,
+        ]),
+        ['ticks on which the publisher itself was late', `${published.late} of ${seconds * 10}`],
+      ]);
+    }
+    stopScreen();
+    stopStore();
+    const reader = await openSqliteReader({ dataDir: plant.folder });
+    const use = await reader.diskUse();
+    await reader.stop();
+    table('stored meanwhile', [
+      ['as rows', `${use.journal.readings} readings`],
+      ['in blocks', `${use.blocks.readings} readings, ${(use.blocks.bytes / use.blocks.readings).toFixed(2)} bytes each`],
+    ]);
+  } finally {
+    await plant.stop();
+  }
+}
+
+/** Kills the agent again and again in the middle of the load; every reading that was acknowledged must be in the store afterwards. */
+async function killed(kills) {
+  const plant = await LoadPlant.start(CONVEYORS);
+  try {
+    const ackFile = join(plant.folder, 'acknowledged.txt');
+    const seconds = kills * 3;
+    const publishing = plant.publish({ qos: 1, rate: FULL_RATE / 5, seconds, ackFile });
+    for (let kill = 0; kill < kills; kill++) {
+      await pause(800 + Math.random() * 1200);
+      await plant.kill('agent');
+      await plant.startAgent();
+    }
+    const published = await publishing;
+    const acknowledged = (await readFile(ackFile, 'utf8')).split('\n').filter((line) => line !== '');
+    const missing = await missingOf(plant.folder, acknowledged);
+    table(`the agent killed ${kills} times while readings come at QoS 1, ${machine}`, [
+      ['published', `${published.sent} in ${published.seconds.toFixed(0)} s`],
+      ['acknowledged to the publisher', String(acknowledged.length)],
+      ['of these not in the store afterwards', String(missing.missing)],
+      ['in the store twice', String(missing.twice)],
+    ]);
+    if (missing.missing + missing.twice > 0) process.exitCode = 1;
+  } finally {
+    await plant.stop();
+  }
+}
+
+/** What was acknowledged and is not in the store, once the agent has taken what the broker kept for it. */
+async function missingOf(dataDir, acknowledged) {
+  const site = readSite(siteOf(CONVEYORS), 'load.yaml').site;
+  const names = signalsOf(site).map(({ name }) => name);
+  for (let tries = 0; ; tries++) {
+    const found = new Map();
+    const reader = await openSqliteReader({ dataDir });
+    for await (const { count, signal, timeMs } of reader.readings(names, 0, Number.MAX_SAFE_INTEGER)) {
+      for (let i = 0; i < count; i++) found.set(`${signal[i]} ${timeMs[i]}`, (found.get(`${signal[i]} ${timeMs[i]}`) ?? 0) + 1);
+    }
+    await reader.stop();
+    const missing = acknowledged.filter((line) => !found.has(line)).length;
+    if (missing === 0 || tries === 30) return { missing, twice: [...found.values()].filter((times) => times > 1).length };
+    await pause(1000);
+  }
+}
