@@ -77,7 +77,7 @@ export class PositionSeriesQuery {
       const within: number[] = [];
       // The middle of a point that is narrower than a day tells its day; a wider one holds several.
       for (let at = timeMs + Math.min(widthMs, DAY_MS) / 2; at < timeMs + widthMs; at += DAY_MS) {
-        const mm = byDate.get(days.of(at).date);
+        const mm = byDate.get(days.dateOf(at));
         if (typeof mm === 'number') within.push(mm);
       }
       return within.length === 0 ? null : within.reduce((sum, mm) => sum + mm, 0) / within.length;

@@ -8,8 +8,8 @@ const ROWS_KEPT = 20_000;
 /** Stretches moved in one go, of some ten thousand readings each: the more of them, the fewer times a block is opened. */
 const STRETCHES_AT_A_TIME = 20;
 /** What one step does, so that it is over in a few ms. */
-const ROWS_A_STEP = 4000;
-const SIGNALS_A_STEP = 8;
+const ROWS_A_STEP = 2000;
+const SIGNALS_A_STEP = 4;
 
 interface Ends {
   readonly firstSeq: number;

@@ -67,7 +67,7 @@ describe.each(TWINS)('readings moved into blocks in $name', ({ make }) => {
     expect(times).toHaveLength(IN_TIME.filter(([, timeMs]) => timeMs >= fromMs && timeMs < toMs).length);
   });
 
-  it.each([3, 10, 14, 17, 25])('go on where a killed agent was after %i steps', async (steps) => {
+  it.each([3, 13, 14, 15, 17, 25])('go on where a killed agent was after %i steps', async (steps) => {
     const store = make();
     const before = await store.writer(SIGNALS);
     await filled(before);
