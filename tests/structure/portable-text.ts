@@ -7,7 +7,7 @@ export interface TextFile {
 
 /** Words that hold on one machine or one network only. */
 const BOUND_TO_A_PLACE: readonly { readonly pattern: RegExp; readonly reason: string }[] = [
-  { pattern: /(?<![\w./:-])\/(home|Users|root|work|workspace)\/[\w.-]+/, reason: 'a path that exists on one machine only' },
+  { pattern: /(?<![\w./:#-])\/(home|Users|root|work|workspace)\/[\w.-]+/, reason: 'a path that exists on one machine only' },
   { pattern: /\b[A-Z]:\\Users\\/, reason: 'a path that exists on one machine only' },
   {
     pattern: /\bregistry\.[a-z0-9-]+\.(com|org|net|io|dev)\b|\b(npm|pkg)\.pkg\.[a-z0-9-]+\.[a-z]{2,}|\bregistry\s*=\s*https?:/,

@@ -9,6 +9,8 @@ import { FloorScreen } from './screens/floor.js';
 import { PeopleScreen } from './screens/people.js';
 import { SignInScreen } from './screens/sign-in.js';
 import { TakeupScreen } from './screens/takeup.js';
+import { WorkScreens } from './screens/work-screens.js';
+import { sendKeptCards } from './state/cards.js';
 import { goLive } from './state/live.js';
 import { route } from './state/route.js';
 import { begin, me, site, startProblem } from './state/session.js';
@@ -34,6 +36,7 @@ function Starting() {
 
 function SignedIn() {
   useEffect(goLive, []);
+  useEffect(sendKeptCards, []);
   return (
     <div class="shell">
       <a class="skip" href="#main" onClick={toMain}>
@@ -68,6 +71,12 @@ function Screen() {
       return <AlarmsScreen />;
     case 'people':
       return <PeopleScreen />;
+    case 'work':
+    case 'service-log':
+    case 'plan':
+    case 'card':
+    case 'report':
+      return <WorkScreens route={value} />;
     case 'nowhere':
       return (
         <section class="page">

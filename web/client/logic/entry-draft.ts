@@ -1,9 +1,9 @@
-import { inchesToMm, poundsToNewtons } from '../../../agent/units/convert.js';
 import type { UnitSystem } from '../../../agent/units/display.js';
 import { formatTime } from '../../../agent/units/time.js';
 import { fieldsOfKind, type EntryField, type FieldName, type FormKind } from './entry-fields.js';
 import type { Place } from './entry-place.js';
 import { fromField } from './site-clock.js';
+import { typedNumber, type TypedKind } from './typed-number.js';
 
 /** What a person has typed, by the names of the fields; what they have not touched is not there. */
 export type Typed = Readonly<Partial<Record<FieldName, string>>>;
@@ -87,22 +87,7 @@ function missing({ type }: EntryField): string {
 }
 
 function readNumber({ type, least }: EntryField, text: string, units: UnitSystem): Value {
-  // Whoever writes a comma before the decimals means them.
-  const plain = text.replace(',', '.').replace('\u2212', '-');
-  if (!/^[+-]?(\d+\.?\d*|\.\d+)$/.test(plain)) return { fault: 'Give a number, such as 12 or 12.5.' };
-  const value = Number(plain);
-  if (type === 'count' && !Number.isSafeInteger(value)) return { fault: 'Give a whole number.' };
-  if (least !== undefined && value < least) return { fault: `Give ${String(least)} or more.` };
-  return { value: inOwnUnits(value, type, units) };
+  return typedNumber(text, TYPED_AS[type] ?? 'number', units, least);
 }
 
-/** Thousandths of a millimetre and of a newton a millimetre are finer than anybody measures. */
-function inOwnUnits(value: number, type: EntryField['type'], units: UnitSystem): number {
-  if (units === 'metric') return value;
-  if (type === 'length') return thousandths(inchesToMm(value));
-  return type === 'rate' ? thousandths(poundsToNewtons(value) / inchesToMm(1)) : value;
-}
-
-function thousandths(value: number): number {
-  return Math.round(value * 1000) / 1000;
-}
+const TYPED_AS: Readonly<Partial<Record<EntryField['type'], TypedKind>>> = { count: 'count', length: 'travel', rate: 'spring-rate' };

@@ -102,7 +102,7 @@ export function fieldsOfKind(kind: FormKind, { conveyor, takeup }: Place): reado
     case 'inspected':
       return [
         {
-          ...{ name: 'rock', label: 'Rock of the carriage', type: 'choice', required: true },
+          ...{ name: 'rock', label: 'Rock of the chain after the drive', type: 'choice', required: true },
           choices: [
             ['ok', 'in order'],
             ['excessive', 'too much'],
@@ -128,7 +128,7 @@ export function fieldsOfKind(kind: FormKind, { conveyor, takeup }: Place): reado
   }
 }
 
-const SHOWN_AS: Readonly<Partial<Record<EntryField['type'], DisplayKind>>> = { length: 'travel', rate: 'spring-rate' };
+export const SHOWN_AS: Readonly<Partial<Record<EntryField['type'], DisplayKind>>> = { length: 'travel', rate: 'spring-rate' };
 
 /** A field's label with the unit that is typed. */
 export function labelOf({ label, type }: EntryField, units: UnitSystem): string {

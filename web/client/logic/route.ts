@@ -1,9 +1,12 @@
+import { parseWorkRoute, type WorkRoute } from './work-route.js';
+
 /** A screen and what it shows, as the part of the address after `#`. */
 export type Route =
   | { readonly screen: 'floor' }
   | { readonly screen: 'takeup'; readonly conveyor: string; readonly takeup: string }
   | { readonly screen: 'alarms' }
   | { readonly screen: 'people' }
+  | WorkRoute
   | { readonly screen: 'nowhere' };
 
 /** @param hash - as the browser has it: empty, or from `#` on */
@@ -17,7 +20,7 @@ export function parseRoute(hash: string): Route {
     const [conveyor, takeup, more] = rest;
     if (conveyor && takeup && more === undefined) return { screen: 'takeup', conveyor, takeup };
   } else if ((screen === 'alarms' || screen === 'people') && rest.length === 0) return { screen };
-  return { screen: 'nowhere' };
+  return parseWorkRoute(screen, rest) ?? { screen: 'nowhere' };
 }
 
 /** The address of a take-up's screen. */

@@ -75,7 +75,7 @@ const WRITERS: Readonly<Partial<Record<string, (entry: Json, units: UnitSystem) 
   inspected: (entry) =>
     [
       'inspected',
-      entry['rock'] === 'excessive' ? 'carriage rocks too much' : 'rock of the carriage in order',
+      entry['rock'] === 'excessive' ? 'chain rocks too much' : 'rock of the chain in order',
       entry['restraint_nuts'] === 'in' ? 'restraint nuts run in' : 'restraint nuts out',
       ...remark('noise', entry['noise']),
       ...remark('filings', entry['filings']),

@@ -11,6 +11,8 @@ import { Menu } from './menu.js';
 
 const standingNow = computed(() => standing.value.filter(({ state }) => callsForSomeone(state)).toSorted(compareAlarms));
 
+const WORK_SCREENS: ReadonlySet<string> = new Set(['work', 'service-log', 'plan', 'card', 'report']);
+
 /** Where one is, what stands, whether it is live, what time it is at the plant. */
 export function Header() {
   return (
@@ -24,6 +26,9 @@ export function Header() {
           Floor
         </a>
         <AlarmsLink />
+        <a href="#/work" aria-current={WORK_SCREENS.has(route.value.screen) ? 'page' : undefined}>
+          Work
+        </a>
       </nav>
       <LiveState />
       <SiteClock />

@@ -27,7 +27,13 @@ export function Ruler({ takeup, now, alarms, size }: RulerProps) {
   const drawing = drawRuler(takeup, now, { margin: metrics.margin, width: Math.max(0, width - 2 * metrics.margin) });
   return (
     <div class={`ruler ruler-${size}`} ref={frame}>
-      <svg width={width} height={metrics.height} role="img" aria-label={rulerWords(now, takeup.strokeMm, units.value)}>
+      <svg
+        width={width}
+        height={metrics.height}
+        viewBox={`0 0 ${width} ${metrics.height}`}
+        role="img"
+        aria-label={rulerWords(now, takeup.strokeMm, units.value)}
+      >
         <rect class="rail" x={drawing.inner} y={metrics.railTop} width={drawing.outer - drawing.inner} height={metrics.rail} />
         <Zone span={drawing.lowZone} pattern="hatch-low" mark={markOf(alarms, 'stroke-low')} metrics={metrics} />
         <Zone span={drawing.endZone} pattern="hatch-end" mark={markOf(alarms, 'stroke-end')} metrics={metrics} />
@@ -51,7 +57,8 @@ interface ZoneProps {
   readonly metrics: RulerMetrics;
 }
 
-function Zone({ span, pattern, mark, metrics }: ZoneProps) {
+/** A stretch of the rail that is hatched. */
+export function Zone({ span, pattern, mark, metrics }: ZoneProps) {
   if (span === undefined) return null;
   const box = { x: span.from, y: metrics.railTop, width: span.to - span.from, height: metrics.rail };
   return (
@@ -73,20 +80,22 @@ function Band({ span, metrics }: { readonly span: Span | undefined; readonly met
   return <rect class="band" x={span.from} y={metrics.railTop} width={Math.max(1, span.to - span.from)} height={metrics.rail} />;
 }
 
-function Stop({ x, metrics }: { readonly x: number; readonly metrics: RulerMetrics }) {
+/** The inner or the outer stop. */
+export function Stop({ x, metrics }: { readonly x: number; readonly metrics: RulerMetrics }) {
   return (
     <rect class="stop" x={x} y={metrics.railTop - metrics.overhang} width={metrics.stop} height={metrics.rail + 2 * metrics.overhang} />
   );
 }
 
 interface ScaleProps {
-  readonly takeup: TakeupAnswer;
-  readonly drawing: RulerDrawing;
+  readonly takeup: Pick<TakeupAnswer, 'strokeMm'>;
+  readonly drawing: Pick<RulerDrawing, 'inner' | 'outer'>;
   readonly metrics: RulerMetrics;
   readonly system: UnitSystem;
 }
 
-function Scale({ takeup, drawing: { inner, outer }, metrics, system }: ScaleProps) {
+/** The marks below the rail, from the inner stop, in the units of the person. */
+export function Scale({ takeup, drawing: { inner, outer }, metrics, system }: ScaleProps) {
   const length = toShown('travel', takeup.strokeMm, system);
   const bottom = metrics.railTop + metrics.rail;
   const x = (value: number): number => inner + (value / length) * (outer - inner);

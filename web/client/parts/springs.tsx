@@ -60,7 +60,7 @@ function OneSpring({ takeup, side, now, mark, height }: OneSpringProps) {
         {side === 'left' ? 'L' : 'R'}
       </span>
       <div class="spring-frame" ref={frame}>
-        <svg width={width} height={height} role="img" aria-label={words} class={mark}>
+        <svg width={width} height={height} viewBox={`0 0 ${width} ${height}`} role="img" aria-label={words} class={mark}>
           {drawing === undefined ? (
             <rect class="no-spring" x="0.5" y="2.5" width={Math.max(0, width - 1)} height={height - 5} />
           ) : (

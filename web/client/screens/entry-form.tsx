@@ -4,7 +4,8 @@ import { fieldsOfKind, FORM_KINDS, type FieldName, type FormKind } from '../logi
 import { toField } from '../logic/site-clock.js';
 import { entryWords, kindWords } from '../logic/work-words.js';
 import { Cautions } from '../parts/cautions.js';
-import { EntryFieldInput, FaultWords } from '../parts/entry-field.js';
+import { EntryFieldInput } from '../parts/entry-field.js';
+import { focusFirst, TimeField } from '../parts/time-field.js';
 import { nowMs } from '../state/live.js';
 import type { Place } from '../state/places.js';
 import { site, units, wordsOf } from '../state/session.js';
@@ -113,35 +114,4 @@ export function EntryForm(place: Place) {
       </button>
     </form>
   );
-}
-
-interface TimeFieldProps {
-  readonly time: string | undefined;
-  readonly timezone: string;
-  readonly fault: string | undefined;
-  readonly onTime: (value: string | undefined) => void;
-}
-
-/** When it was done; the present minute until somebody sets another. */
-function TimeField({ time, timezone, fault, onTime }: TimeFieldProps) {
-  return (
-    <label>
-      When, on the site’s clock
-      <input
-        type="datetime-local"
-        name="time"
-        value={time ?? toField(nowMs.value, timezone)}
-        aria-invalid={fault !== undefined}
-        aria-describedby={fault === undefined ? undefined : 'entry-time-fault'}
-        onInput={(event) => onTime(event.currentTarget.value)}
-      />
-      <FaultWords id="entry-time-fault" fault={fault} />
-    </label>
-  );
-}
-
-function focusFirst(form: EventTarget | null, faults: Faults): void {
-  if (!(form instanceof HTMLFormElement)) return;
-  const first = [...form.elements].find((element) => (element.getAttribute('name') ?? '') in faults);
-  if (first instanceof HTMLElement) first.focus();
 }

@@ -1,12 +1,11 @@
-import { localTime } from '../../../agent/units/local-time.js';
 import type { EntryAnswer } from '../../server/logic/work-answers.js';
-import { entrySentence } from '../logic/work-words.js';
 import { ask } from '../state/api.js';
 import type { Place } from '../state/places.js';
-import { may, site, units } from '../state/session.js';
+import { may } from '../state/session.js';
 import { useAnswer } from '../state/use-answer.js';
 import { workTold } from '../state/work.js';
 import { EntryForm } from './entry-form.js';
+import { LogEntry } from './service-log-entry.js';
 
 /** So many are shown before the rest is folded away. */
 const SHOWN = 8;
@@ -46,29 +45,8 @@ function List({ entries }: { readonly entries: readonly EntryAnswer[] }) {
   return (
     <ul class="entry-list">
       {entries.map((entry) => (
-        <Entry key={entry.id} entry={entry} />
+        <LogEntry key={entry.id} entry={entry} />
       ))}
     </ul>
   );
-}
-
-function Entry({ entry }: { readonly entry: EntryAnswer }) {
-  const { date, minutes } = localTime(entry.timeMs, site.value?.timezone ?? 'UTC');
-  const what = entrySentence(entry.entry, units.value);
-  return (
-    <li class={`entry ${entry.state ?? ''}`}>
-      <span class="since">
-        {date} {minutes}
-      </span>
-      <span class="what">{entry.state === 'withdrawn' ? <s>{what}</s> : what}</span>
-      <span class="done-by">
-        {entry.by ?? ''}
-        {entry.state === undefined ? '' : ` ${entry.state === 'withdrawn' ? '(struck out' : '(corrected'}${byWhom(entry)})`}
-      </span>
-    </li>
-  );
-}
-
-function byWhom({ changedBy }: EntryAnswer): string {
-  return changedBy === undefined ? '' : ` by ${changedBy}`;
 }

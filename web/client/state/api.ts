@@ -20,7 +20,7 @@ const UNREACHABLE = 0;
  *
  * @throws ApiProblem where it refuses or cannot be reached
  */
-export async function ask<T>(method: 'GET' | 'POST' | 'DELETE', path: string, body?: unknown): Promise<T> {
+export async function ask<T>(method: 'GET' | 'POST' | 'PATCH' | 'DELETE', path: string, body?: unknown): Promise<T> {
   const response = await send(method, path, body);
   if (response.status === 204) return undefined as T;
   if (response.ok) return (await response.json()) as T;

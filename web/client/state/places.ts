@@ -24,3 +24,10 @@ export function placeWords({ conveyor, takeup, signal }: Pick<StandingEntry, 'co
   const part = takeup ?? signal?.replace(`${conveyor}/`, '').replaceAll('/', ' ');
   return part === undefined ? name : `${name}, ${part}`;
 }
+
+/** Where an entry belongs; one for a whole conveyor is asked about its first take-up, whose chain it is. */
+export function placeOfEntry({ conveyor, takeup }: { readonly conveyor: string; readonly takeup?: string }): Place | undefined {
+  const found = site.value?.conveyors.find(({ id }) => id === conveyor);
+  const own = found?.takeups.find(({ id }) => id === takeup) ?? found?.takeups[0];
+  return found === undefined || own === undefined ? undefined : { conveyor: found, takeup: own };
+}

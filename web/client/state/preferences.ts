@@ -1,5 +1,6 @@
 import { effect, signal } from '@preact/signals';
 import type { UnitSystem } from '../../../agent/units/display.js';
+import { remember, remembered } from './device.js';
 
 /** What a person chose on this device. `site` and `system` leave it to the site file and to the device. */
 export type UnitChoice = 'site' | UnitSystem;
@@ -14,25 +15,10 @@ export const groupChoice = kept<GroupChoice>('group', ['need', 'conveyor']);
 function kept<T extends string>(name: string, values: readonly [T, ...T[]]) {
   const key = `takeline.${name}`;
   const choice = signal<T>(values.find((value) => value === remembered(key)) ?? values[0]);
-  effect(() => remember(key, choice.value));
+  effect(() => {
+    remember(key, choice.value);
+  });
   return choice;
-}
-
-/** A browser may forbid storage: then a choice lasts as long as the page. */
-function remembered(key: string): string | null {
-  try {
-    return localStorage.getItem(key);
-  } catch {
-    return null;
-  }
-}
-
-function remember(key: string, value: string): void {
-  try {
-    localStorage.setItem(key, value);
-  } catch {
-    return;
-  }
 }
 
 /** Puts the chosen theme on the page; `system` leaves it to the style sheet. */

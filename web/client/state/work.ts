@@ -1,9 +1,13 @@
-import { signal, type Signal } from '@preact/signals';
+import { computed, signal, type Signal } from '@preact/signals';
 import type { EntryRequest, FindingRequest } from '../../server/logic/work-answers.js';
 import { ask } from './api.js';
 
 /** How often findings or the log of a conveyor were told to have changed: whoever shows them asks again. */
 const told = new Map<string, Signal<number>>();
+const toldOfAny = signal(0);
+
+/** The same for whoever shows work of the whole site. */
+export const anyWorkTold = computed(() => toldOfAny.value);
 
 export function workTold(conveyor: string): Signal<number> {
   let times = told.get(conveyor);
@@ -17,11 +21,13 @@ export function workTold(conveyor: string): Signal<number> {
 /** Findings or the log of a conveyor have changed. */
 export function tellWork(conveyor: string): void {
   workTold(conveyor).value += 1;
+  toldOfAny.value += 1;
 }
 
 /** Anything may have changed, as after a break. */
 export function tellAllWork(): void {
   for (const times of told.values()) times.value += 1;
+  toldOfAny.value += 1;
 }
 
 /** A name for one thing that a person does: sent again, as by a second click, it is done once. */

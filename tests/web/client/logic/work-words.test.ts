@@ -17,11 +17,11 @@ describe('what was done, in words', () => {
     [{ kind: 'lubricated' }, 'chain lubricated'],
     [
       { kind: 'inspected', rock: 'excessive', restraint_nuts: 'in', noise: true, filings: false, note: 'look again' },
-      'inspected, carriage rocks too much, restraint nuts run in, noise, no filings, look again',
+      'inspected, chain rocks too much, restraint nuts run in, noise, no filings, look again',
     ],
     [
       { kind: 'inspected', rock: 'ok', restraint_nuts: 'out', filings: 'some' },
-      'inspected, rock of the carriage in order, restraint nuts out, filings: some',
+      'inspected, rock of the chain in order, restraint nuts out, filings: some',
     ],
     [{ kind: 'service-opened' }, 'service begun'],
     [{ kind: 'service-closed' }, 'service ended'],

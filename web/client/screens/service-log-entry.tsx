@@ -1,0 +1,92 @@
+import { useState } from 'preact/hooks';
+import { localTime } from '../../../agent/units/local-time.js';
+import type { EntryAnswer } from '../../server/logic/work-answers.js';
+import { formKindOf, withdrawalOf } from '../logic/correction-draft.js';
+import { entrySentence, entryWords } from '../logic/work-words.js';
+import { nowMs } from '../state/live.js';
+import { placeOfEntry } from '../state/places.js';
+import { may, site, units, wordsOf } from '../state/session.js';
+import { newRequest, recordEntry } from '../state/work.js';
+import { EntryCorrection } from './entry-correction.js';
+
+interface LogEntryProps {
+  readonly entry: EntryAnswer;
+  /** Where entries of several conveyors stand together: which one it was. */
+  readonly where?: string;
+}
+
+/** One entry of the service log, with what it said before where it was corrected, and what can be done about it. */
+export function LogEntry({ entry, where }: LogEntryProps) {
+  const { date, minutes } = localTime(entry.timeMs, site.value?.timezone ?? 'UTC');
+  const what = entrySentence(entry.entry, units.value);
+  return (
+    <li class={`entry ${entry.state ?? ''}`} data-entry={entry.id}>
+      <span class="since">
+        {date} {minutes}
+      </span>
+      <span class="what">
+        {where === undefined ? null : <span class="where">{where}: </span>}
+        {entry.state === 'withdrawn' ? <s>{what}</s> : what}
+      </span>
+      <span class="done-by">
+        {entry.by ?? ''}
+        {entry.state === undefined ? '' : ` ${entry.state === 'withdrawn' ? '(struck out' : '(corrected'}${byWhom(entry)})`}
+      </span>
+      {may('record-work') && entry.state !== 'withdrawn' ? <Change entry={entry} head={`${what}, ${date} ${minutes}`} /> : null}
+    </li>
+  );
+}
+
+function byWhom({ changedBy }: EntryAnswer): string {
+  return changedBy === undefined ? '' : ` by ${changedBy}`;
+}
+
+/** Correcting and striking out; the latter asks once more, since it moves the account of the chain. */
+function Change({ entry, head }: { readonly entry: EntryAnswer; readonly head: string }) {
+  const [doing, setDoing] = useState<'nothing' | 'correcting' | 'striking-out'>('nothing');
+  const [busy, setBusy] = useState(false);
+  const [problem, setProblem] = useState('');
+  const [request] = useState(newRequest);
+  const kind = formKindOf(entry.entry);
+  const place = placeOfEntry(entry);
+  const strikeOut = async (): Promise<void> => {
+    setBusy(true);
+    setProblem('');
+    try {
+      await recordEntry({ request, entry: withdrawalOf(entry, nowMs.peek()) }, entry.conveyor);
+    } catch (error) {
+      setProblem(wordsOf(error));
+    }
+    setBusy(false);
+  };
+  if (doing === 'correcting' && kind !== undefined && place !== undefined)
+    return <EntryCorrection place={place} entry={entry} kind={kind} onEnd={() => setDoing('nothing')} />;
+  if (doing === 'striking-out') {
+    return (
+      <div class="buttons" role="group" aria-label={`Strike out: ${head}`}>
+        <span>Strike out “{entryWords(entry.entry, units.value)}”? It stays in the log, and counts for nothing any more.</span>
+        <button type="button" disabled={busy} onClick={() => void strikeOut()}>
+          Strike it out
+        </button>
+        <button type="button" onClick={() => setDoing('nothing')}>
+          Keep it
+        </button>
+        <p class="problem" role="alert">
+          {problem}
+        </p>
+      </div>
+    );
+  }
+  return (
+    <div class="buttons quiet-buttons">
+      {kind === undefined || place === undefined ? null : (
+        <button type="button" aria-label={`Correct: ${head}`} onClick={() => setDoing('correcting')}>
+          Correct
+        </button>
+      )}
+      <button type="button" aria-label={`Strike out: ${head}`} onClick={() => setDoing('striking-out')}>
+        Strike out
+      </button>
+    </div>
+  );
+}

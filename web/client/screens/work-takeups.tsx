@@ -1,0 +1,94 @@
+import { localTime } from '../../../agent/units/local-time.js';
+import type { StandingEntry } from '../../server/logic/live-messages.js';
+import { callsForSomeone } from '../logic/alarm-words.js';
+import { compareAlarms, compareNeed } from '../logic/floor-order.js';
+import { takeupHref } from '../logic/route.js';
+import { takeupKey } from '../logic/takeup-key.js';
+import { DUE_WITHIN_DAYS, dueWords, dueWork, type DueWork } from '../logic/work-needs.js';
+import { planHref } from '../logic/work-route.js';
+import { AlarmLine } from '../parts/alarm-mark.js';
+import { nowMs, standing, takeupNow } from '../state/live.js';
+import { allPlaces, type Place } from '../state/places.js';
+import { site } from '../state/session.js';
+
+interface Need extends Place {
+  readonly key: string;
+  readonly alarms: readonly StandingEntry[];
+  readonly due: readonly DueWork[];
+  readonly early: string | undefined;
+}
+
+/** Every take-up, the ones that need work first: standing alarms, then the earliest date that calls for work. */
+export function WorkTakeups() {
+  const today = localTime(nowMs.value, site.value?.timezone ?? 'UTC').date;
+  const needs = allPlaces()
+    .map((place) => needOf(place, today))
+    .toSorted(compareNeed);
+  const pressing = needs.filter(({ alarms, due }) => alarms.length > 0 || due.length > 0);
+  const others = needs.filter((need) => !pressing.includes(need));
+  return (
+    <section class="work-takeups">
+      <h2>Take-ups that need work first</h2>
+      {pressing.length === 0 ? <p class="quiet-words">None: no alarm stands, and no date lies within {DUE_WITHIN_DAYS} days.</p> : null}
+      <ul class="work-list">
+        {pressing.map((need) => (
+          <TakeupWork key={need.key} need={need} />
+        ))}
+      </ul>
+      {others.length === 0 ? null : (
+        <details>
+          <summary>
+            {others.length} {others.length === 1 ? 'take-up needs' : 'take-ups need'} nothing now
+          </summary>
+          <ul class="work-list">
+            {others.map((need) => (
+              <TakeupWork key={need.key} need={need} />
+            ))}
+          </ul>
+        </details>
+      )}
+    </section>
+  );
+}
+
+function needOf(place: Place, today: string): Need {
+  const { conveyor, takeup } = place;
+  const due = dueWork(takeupNow(conveyor.id, takeup.id).value?.trend, today).filter(({ days }) => days <= DUE_WITHIN_DAYS);
+  return {
+    ...place,
+    key: takeupKey(conveyor.id, takeup.id),
+    alarms: standing.value
+      .filter((alarm) => alarm.conveyor === conveyor.id && alarm.takeup === takeup.id && callsForSomeone(alarm.state))
+      .toSorted(compareAlarms),
+    due,
+    early: due[0]?.early,
+  };
+}
+
+function TakeupWork({ need: { conveyor, takeup, alarms, due } }: { readonly need: Need }) {
+  const name = `${conveyor.name} ${takeup.id}`;
+  return (
+    <li class="work-item" aria-label={name}>
+      <h3>
+        <a href={takeupHref(conveyor.id, takeup.id)}>
+          {conveyor.name} <b>{takeup.id}</b>
+        </a>
+        <span class="where">{takeup.location}</span>
+      </h3>
+      <div class="work-why">
+        {alarms.map((alarm) => (
+          <AlarmLine key={alarm.id} alarm={alarm} />
+        ))}
+        {due.map((one) => (
+          <p key={one.what}>
+            <b>{one.words}</b> {dueWords(one)}: {one.work}
+          </p>
+        ))}
+        {alarms.length === 0 && due.length === 0 ? <p class="quiet-words">No alarm, and no date within {DUE_WITHIN_DAYS} days.</p> : null}
+      </div>
+      <a class="button" href={planHref(conveyor.id, takeup.id)} aria-label={`Plan work on ${name}`}>
+        Plan work
+      </a>
+    </li>
+  );
+}
