@@ -137,7 +137,8 @@ describe('a removal, from the plan to the log', () => {
     await page.getByText('Write why, so that whoever looks for it knows.').waitFor();
     await page.getByLabel('Why').fill('the line is sold');
     await page.getByRole('button', { name: 'Drop the card' }).click();
-    await page.getByText(/^Dropped by engineer, .*: the line is sold$/).waitFor();
+    await expect.poll(() => section(page, 'What became of it').innerText()).toMatch(/Dropped by engineer, .*: the line is sold/);
+    expect(await page.getByRole('checkbox').first().isDisabled()).toBe(true);
     await page.close();
   });
 });
