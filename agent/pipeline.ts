@@ -1,4 +1,6 @@
 import type { ServiceEntry } from './contract/service-entry.js';
+import type { AlarmAct } from './flow/alarm/alarm-act.js';
+import type { AlarmName } from './flow/alarm/alarm-book.js';
 import type { Output } from './flow/output.js';
 import { ConveyorWay, DEFAULT_SETTINGS, type WaySettings } from './flow/way/conveyor-way.js';
 import type { ConveyorWaySaved } from './flow/way/saved.js';
@@ -28,15 +30,8 @@ export const STEPS = [
 export type Input =
   | { readonly kind: 'reading'; readonly signal: number; readonly timeMs: number; readonly raw: number }
   | { readonly kind: 'service'; readonly timeMs: number; readonly entry: ServiceEntry }
-  | {
-      readonly kind: 'acknowledge';
-      readonly timeMs: number;
-      readonly conveyor: string;
-      readonly takeup?: string;
-      readonly alarm: string;
-      readonly signal?: string;
-      readonly by: string;
-    }
+  /** A person acknowledges an alarm, sets it aside, or takes it back. */
+  | ({ readonly timeMs: number; readonly conveyor: string } & AlarmName & AlarmAct)
   /** A person says that a finding's suggestion is not what happened. */
   | { readonly kind: 'reject-finding'; readonly timeMs: number; readonly conveyor: string; readonly finding: string; readonly by: string }
   | { readonly kind: 'tick'; readonly timeMs: number }
@@ -124,10 +119,15 @@ export class Pipeline {
         }
         break;
       case 'acknowledge':
+      case 'shelve':
+      case 'unshelve':
+      case 'out-of-service':
+      case 'in-service':
         this.passTo(input.timeMs, out);
         for (const way of this.ways) {
-          if (way.conveyor.id === input.conveyor)
-            way.alarms.acknowledge(input.takeup, input.alarm, input.signal, input.by, input.timeMs, out);
+          if (way.conveyor.id !== input.conveyor) continue;
+          way.alarms.act(input, input, input.timeMs, out);
+          this.lookAhead(way);
         }
         break;
     }

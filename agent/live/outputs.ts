@@ -63,7 +63,11 @@ export class PendingOutputs {
   }
 }
 
-/** What makes a transition the same one however often it is worked out or delivered. */
-function alarmEventId({ conveyor, takeup, signal, alarm, change, timeMs }: AlarmOutput): string {
-  return [conveyor, takeup ?? '', signal ?? '', alarm, change, String(timeMs)].join('|');
+/**
+ * What makes a transition the same one however often it is worked out or delivered: whose, which way and when. What a person did is
+ * told apart by the person as well: two of them may shelve one alarm in one millisecond.
+ */
+function alarmEventId({ conveyor, takeup, signal, alarm, change, timeMs, by }: AlarmOutput): string {
+  const doer = by === undefined || change === 'acknowledged' ? [] : [by];
+  return [conveyor, takeup ?? '', signal ?? '', alarm, change, String(timeMs), ...doer].join('|');
 }

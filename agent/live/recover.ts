@@ -7,6 +7,7 @@ import { Pipeline, type Input, type PipelineSaved } from '../pipeline.js';
 import type { Conveyor, Site } from '../site/site.js';
 import type { JournalInput } from '../store/journal.js';
 import type { StoreWriter } from '../store/store.js';
+import { alarmInput } from './alarm-requests.js';
 import { RecentReadings } from './recent-readings.js';
 
 /** Tells the site a checkpoint belongs to. */
@@ -99,18 +100,9 @@ export function inputOf(item: JournalInput): Input | undefined {
     const read = readServiceEntry(item.entry.body);
     return read.ok ? { kind: 'service', timeMs: item.timeMs, entry: { ...read.entry, id: item.entry.id } } : undefined;
   }
-  const { verb, conveyor, takeup, alarm, signal, by, finding } = item.action;
+  const { verb, conveyor, by, finding } = item.action;
   if (verb === 'reject-finding' && typeof conveyor === 'string' && typeof finding === 'string' && typeof by === 'string') {
     return { kind: 'reject-finding', timeMs: item.timeMs, conveyor, finding, by };
   }
-  if (verb !== 'acknowledge' || typeof conveyor !== 'string' || typeof alarm !== 'string' || typeof by !== 'string') return undefined;
-  return {
-    kind: 'acknowledge',
-    timeMs: item.timeMs,
-    conveyor,
-    alarm,
-    by,
-    ...(typeof takeup === 'string' ? { takeup } : {}),
-    ...(typeof signal === 'string' ? { signal } : {}),
-  };
+  return alarmInput(item.timeMs, item.action);
 }

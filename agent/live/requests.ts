@@ -3,54 +3,26 @@ import { applyCorrections } from '../contract/service-entry-corrections.js';
 import { serviceEntryToJson, type ServiceEntry } from '../contract/service-entry.js';
 import type { RequestMessage } from '../contract/messages.js';
 import type { Pipeline } from '../pipeline.js';
-import type { JournalInput } from '../store/journal.js';
-
-/** What a request asks of the agent: an input to journal and take, or why it is refused. */
-export type Asked =
-  { readonly ok: true; readonly input: JournalInput; readonly done: string } | { readonly ok: false; readonly message: string };
-
-/** When a request comes. */
-export interface RequestTime {
-  /** By the machine's clock, by which people say when work was done. */
-  readonly wallMs: number;
-  /** By the data's own, on which what is asked for takes place. */
-  readonly dataMs: number;
-}
+import { ALARM_VERBS, askAlarm, isAlarmVerb } from './alarm-requests.js';
+import type { Asked, RequestTime } from './asked.js';
 
 /**
  * Reads a request by its verb. Nothing is changed yet: what it asks for is journalled first.
  * @param known - ids of what is in the journal: delivered again, it is not refused for having been done
  */
 export function readVerb(pipeline: Pipeline, verb: string, message: RequestMessage, now: RequestTime, known: ReadonlySet<string>): Asked {
+  if (isAlarmVerb(verb)) return askAlarm(pipeline, verb, message, now, known.has(message.request));
   switch (verb) {
-    case 'acknowledge':
-      return acknowledge(pipeline, message, now, known);
     case 'reject-finding':
       return rejectFinding(pipeline, message, now, known);
     case 'service-entry':
       return serviceEntry(pipeline, message, now, known);
     default:
-      return { ok: false, message: `the agent does not know how to ${verb}: it takes acknowledge, service-entry and reject-finding` };
+      return {
+        ok: false,
+        message: `the agent does not know how to ${verb}: it takes ${ALARM_VERBS.join(', ')}, service-entry and reject-finding`,
+      };
   }
-}
-
-function acknowledge(pipeline: Pipeline, message: RequestMessage, now: RequestTime, known: ReadonlySet<string>): Asked {
-  const text = (field: string): string | undefined => (typeof message[field] === 'string' ? message[field] : undefined);
-  const [conveyor, takeup, alarm, signal] = [text('conveyor'), text('takeup'), text('alarm'), text('signal')];
-  const way = pipeline.ways.find((candidate) => candidate.conveyor.id === conveyor);
-  if (way === undefined || conveyor === undefined) return { ok: false, message: `there is no conveyor ${conveyor ?? '(none named)'}` };
-  if (alarm === undefined) return { ok: false, message: 'alarm must name the alarm to acknowledge' };
-  if (!known.has(message.request) && !way.alarms.waits(takeup, alarm, signal))
-    return { ok: false, message: 'no such alarm waits to be acknowledged: somebody may have been quicker' };
-  const action = {
-    verb: 'acknowledge',
-    conveyor,
-    alarm,
-    by: message.by,
-    ...(takeup === undefined ? {} : { takeup }),
-    ...(signal === undefined ? {} : { signal }),
-  };
-  return { ok: true, input: { kind: 'operator', timeMs: now.dataMs, id: message.request, action }, done: 'acknowledged' };
 }
 
 function rejectFinding(pipeline: Pipeline, message: RequestMessage, now: RequestTime, known: ReadonlySet<string>): Asked {

@@ -50,6 +50,7 @@ function describeTakeup(takeup: Takeup): string[] {
       return `    ${name} set at ${mm(set.positionMm)} with the spring at ${mm(set.springMm)}, ${formatTime(set.atMs)}`;
     }),
     ...describeLimits(takeup.limits).map((line) => `    set-point ${line}`),
+    ...describeTerms(takeup.alarmTerms).map((line) => `    alarm ${line}`),
   ];
 }
 
@@ -58,13 +59,28 @@ function describeSpring(spring: Spring): string {
   return `${plural(spring.perSide, 'spring')} a side: free ${mm(spring.freeMm)}, ${number(spring.rateNPerMm)} N/mm, solid ${mm(spring.solidMm)}, shortest usable ${mm(spring.solidMm + spring.clearanceMm)}${source}`;
 }
 
+function describeTerms(alarmTerms: Takeup['alarmTerms']): string[] {
+  return Object.entries(alarmTerms).map(([alarm, { priority, respondWithinMin, latch, consequence, action }]) => {
+    const said = [
+      ...(priority === undefined ? [] : [`${priority} priority`]),
+      ...(respondWithinMin === undefined ? [] : [`respond within ${number(respondWithinMin)} min`]),
+      ...(latch === undefined ? [] : [latch ? 'stays until acknowledged' : 'does not wait to be acknowledged']),
+      ...(consequence === undefined ? [] : [`consequence "${consequence}"`]),
+      ...(action === undefined ? [] : [`action "${action}"`]),
+    ];
+    return `${alarm}: ${said.join(', ')}`;
+  });
+}
+
 function describeLimits(limits: Limits): string[] {
-  return Object.entries(limits).map(
-    ([alarm, fields]) =>
-      `${alarm}: ${Object.entries(fields)
-        .map(([field, value]) => `${field} ${number(value)}`)
-        .join(', ')}`,
-  );
+  return Object.entries(limits)
+    .filter(([, fields]) => Object.keys(fields).length > 0)
+    .map(
+      ([alarm, fields]) =>
+        `${alarm}: ${Object.entries(fields)
+          .map(([field, value]) => `${field} ${number(value)}`)
+          .join(', ')}`,
+    );
 }
 
 function signalRow(signal: Signal): string[] {

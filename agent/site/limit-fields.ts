@@ -55,3 +55,16 @@ export type LimitKey = keyof typeof LIMIT_FIELDS;
 
 /** The keys of the table, in its order. */
 export const LIMIT_KEYS = Object.keys(LIMIT_FIELDS) as readonly LimitKey[];
+
+/** Priorities of IEC 62682, most pressing first, as a site file may give one. */
+export const ALARM_PRIORITIES = ['urgent', 'high', 'medium', 'low'] as const;
+export type AlarmPriority = (typeof ALARM_PRIORITIES)[number];
+
+/** What of an alarm a take-up may have in other terms than the alarm list, beside its set-points: key in the file and what it is. */
+export const TERM_FIELDS = {
+  priority: 'how pressing it is; default as in the alarm list',
+  consequence: 'what happens if nobody acts, in a sentence; default as in the alarm list',
+  action: 'what to do, in a sentence; default as in the alarm list',
+  respond_within_min: 'minutes there are to respond; default as in the alarm list',
+  latch: 'whether it stays, its condition gone, until somebody has acknowledged it; default as in the alarm list',
+} as const;

@@ -1,11 +1,13 @@
 import { parseTime } from '../units/time.js';
 import { DEFAULTS } from './defaults.js';
+import { TERM_FIELDS } from './limit-fields.js';
 import { reevingGain } from './reeving-gain.js';
 import { resolvePaging, resolvePeople, resolveRota } from './resolve-paging.js';
 import { resolveSignal } from './resolve-signal.js';
 import { resolveSpring } from './resolve-spring.js';
 import type { ConveyorFile, SegmentFile, SideFile, SiteFile, TakeupFile } from './schema.js';
-import type { Chain, Conveyor, PathSegment, Side, SideName, Site, Takeup } from './site.js';
+import type { TermsOfFile } from './schema-takeup.js';
+import type { Chain, Conveyor, OwnTerms, PathSegment, Side, SideName, Site, Takeup } from './site.js';
 
 /** The site as the program uses it, from a file without faults. */
 export function resolveSite({ site, conveyors, people, rota, paging }: SiteFile): Site {
@@ -93,7 +95,27 @@ function resolveTakeup(siteId: string, conveyorId: string, file: TakeupFile): Ta
     ...(file.nut_lead_mm !== undefined && { nutLeadMm: file.nut_lead_mm }),
     reference: { atMs: instantOf(file.reference.at), positionMm: file.reference.position_mm },
     sides: { left: resolveSide(siteId, path, 'left', file.sides.left), right: resolveSide(siteId, path, 'right', file.sides.right) },
-    limits: file.limits ?? {},
+    ...resolveLimits(file.limits ?? {}),
+  };
+}
+
+/** Parts the set-points of each alarm, which are numbers, from what it is to people. */
+function resolveLimits(file: NonNullable<TakeupFile['limits']>): Pick<Takeup, 'limits' | 'alarmTerms'> {
+  const alarms = Object.entries(file).map(([alarm, fields]) => {
+    const { priority, consequence, action, respond_within_min, latch } = fields as TermsOfFile;
+    const terms: OwnTerms = {
+      ...(priority !== undefined && { priority }),
+      ...(consequence !== undefined && { consequence }),
+      ...(action !== undefined && { action }),
+      ...(respond_within_min !== undefined && { respondWithinMin: respond_within_min }),
+      ...(latch !== undefined && { latch }),
+    };
+    const points = Object.entries(fields).filter((field): field is [string, number] => !(field[0] in TERM_FIELDS));
+    return { alarm, points: Object.fromEntries(points), terms };
+  });
+  return {
+    limits: Object.fromEntries(alarms.map(({ alarm, points }) => [alarm, points])),
+    alarmTerms: Object.fromEntries(alarms.flatMap(({ alarm, terms }) => (Object.keys(terms).length === 0 ? [] : [[alarm, terms]]))),
   };
 }
 

@@ -1,6 +1,14 @@
 import { Type, type TSchema } from 'typebox';
 import { DEFAULTS } from './defaults.js';
-import { COMMON_LIMIT_FIELDS, LIMIT_FIELDS, LIMIT_KEYS, type LimitKey } from './limit-fields.js';
+import {
+  ALARM_PRIORITIES,
+  COMMON_LIMIT_FIELDS,
+  LIMIT_FIELDS,
+  LIMIT_KEYS,
+  TERM_FIELDS,
+  type AlarmPriority,
+  type LimitKey,
+} from './limit-fields.js';
 import { atLeastZero, byDefault, count, id, instant, positive, section, words } from './schema-parts.js';
 import { signal } from './schema-signal.js';
 
@@ -46,15 +54,33 @@ const side = section('One side of the carriage.', {
   }),
 });
 
-type LimitsOfFile = Partial<Record<LimitKey, Record<string, number>>>;
+/** Set-points are numbers; `TermsOfFile` says what the rest is. */
+type LimitsOfFile = Partial<Record<LimitKey, Readonly<Record<string, number | string | boolean>>>>;
+
+/** What stands under one alarm of `limits:` beside its set-points. */
+export interface TermsOfFile {
+  readonly priority?: AlarmPriority;
+  readonly consequence?: string;
+  readonly action?: string;
+  readonly respond_within_min?: number;
+  readonly latch?: boolean;
+}
+
+const terms = {
+  priority: Type.Optional(Type.Enum([...ALARM_PRIORITIES], { description: sentence(TERM_FIELDS.priority) })),
+  consequence: Type.Optional(words(sentence(TERM_FIELDS.consequence))),
+  action: Type.Optional(words(sentence(TERM_FIELDS.action))),
+  respond_within_min: Type.Optional(count(sentence(TERM_FIELDS.respond_within_min))),
+  latch: Type.Optional(Type.Boolean({ description: sentence(TERM_FIELDS.latch) })),
+} satisfies Record<keyof typeof TERM_FIELDS, TSchema>;
 
 function limitSchema(key: LimitKey): TSchema {
   const fields = [...LIMIT_FIELDS[key], ...COMMON_LIMIT_FIELDS];
   return Type.Optional(
-    section(
-      `Set-points of the alarm ${key}. Default: as in the alarm list.`,
-      Object.fromEntries(fields.map(({ name, unit, what }) => [name, Type.Optional(atLeastZero(`${sentence(what)} Unit: ${unit}.`))])),
-    ),
+    section(`Set-points and terms of the alarm ${key}. Default: as in the alarm list.`, {
+      ...Object.fromEntries(fields.map(({ name, unit, what }) => [name, Type.Optional(atLeastZero(`${sentence(what)} Unit: ${unit}.`))])),
+      ...terms,
+    }),
   );
 }
 
@@ -65,7 +91,7 @@ function sentence(text: string): string {
 /** Built from the table of set-points, so that an alarm added there can be overridden here; hence the type beside it. */
 const limits = Type.Unsafe<LimitsOfFile>(
   section(
-    'Alarm set-points of this take-up that differ from the defaults, by alarm.',
+    'Set-points, priority and words of the alarms of this take-up that differ from the defaults of the alarm list, by alarm.',
     Object.fromEntries(LIMIT_KEYS.map((key) => [key, limitSchema(key)])),
   ),
 );

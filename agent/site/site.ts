@@ -2,6 +2,7 @@
  * The site as the program uses it: every default filled in, units resolved to mm, N, °C, seconds, and frozen.
  * The file a person writes is described by `schema.ts`; `read-site.ts` turns one into the other.
  */
+import type { AlarmPriority } from './limit-fields.js';
 
 /** What a signal measures. `position` and `spring` are in mm, `speed` in m/min, `temperature` in °C, `running` is 1 or 0. */
 export type SignalQuantity = 'position' | 'spring' | 'running' | 'speed' | 'temperature';
@@ -79,6 +80,15 @@ export interface Side {
 /** Overrides of the alarm set-points, by alarm key and the field names of the alarm list. */
 export type Limits = Readonly<Record<string, Readonly<Record<string, number>>>>;
 
+/** What a site says of an alarm of one take-up in other words than the alarm list. */
+export interface OwnTerms {
+  readonly priority?: AlarmPriority;
+  readonly consequence?: string;
+  readonly action?: string;
+  readonly respondWithinMin?: number;
+  readonly latch?: boolean;
+}
+
 export interface Takeup {
   readonly id: string;
   readonly location: string;
@@ -93,6 +103,8 @@ export interface Takeup {
   readonly reference: { readonly atMs: number; readonly positionMm: number };
   readonly sides: { readonly left: Side; readonly right: Side };
   readonly limits: Limits;
+  /** Priority, words and latching that differ from the alarm list, by alarm key. */
+  readonly alarmTerms: Readonly<Record<string, OwnTerms>>;
 }
 
 export interface Chain {

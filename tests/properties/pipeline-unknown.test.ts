@@ -14,7 +14,9 @@ function runOf(inputs: readonly TestInput[]): Output[] {
   return [...feed(pipeline, inputs), ...pipeline.finish()];
 }
 
-const alarmsOf = (outputs: readonly Output[]): AlarmOutput[] => outputs.filter((output) => output.kind === 'alarm');
+/** The turns of conditions; what the design suppresses meanwhile is no turn. */
+const alarmsOf = (outputs: readonly Output[]): AlarmOutput[] =>
+  outputs.filter((output) => output.kind === 'alarm').filter(({ change }) => change === 'raised' || change === 'cleared');
 
 /** The signals without which an alarm's value is not known. Of `told` alarms none is asked for here. */
 function fedBy({ alarm, takeup, side }: AlarmOutput): readonly string[] {

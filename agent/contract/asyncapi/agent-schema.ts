@@ -53,14 +53,31 @@ function request<Fields extends TProperties>(description: string, fields: Fields
   );
 }
 
+const ofAlarm = {
+  conveyor,
+  takeup: Type.Optional(text('Id of the take-up. Absent where it is the alarm of a signal that belongs to none.')),
+  alarm: Type.Enum(
+    ALARM_KEYS.filter((key) => key !== 'agent-silent'),
+    { description: 'Key of the alarm.' },
+  ),
+  signal: Type.Optional(text("Name of the signal, where it is a signal's alarm.")),
+};
+const reason = (description: string) => Type.String({ description, minLength: 1, maxLength: 500, pattern: '\\S' });
+
 /** What each verb under `do/` takes. */
 export const REQUESTS = {
-  acknowledge: request('Acknowledges an alarm that waits for it.', {
-    conveyor,
-    takeup: Type.Optional(text('Id of the take-up. Absent where it is the alarm of a signal that belongs to none.')),
-    alarm: Type.Enum([...ALARM_KEYS], { description: 'Key of the alarm.' }),
-    signal: Type.Optional(text("Name of the signal, where it is a signal's alarm.")),
+  acknowledge: request('Acknowledges an alarm that waits for it.', ofAlarm),
+  shelve: request('Sets an alarm aside for a while; it comes back by itself. Shelved already, it takes the new time.', {
+    ...ofAlarm,
+    until: Type.String({
+      description: 'When it comes back: in the future, at most 24 hours ahead. ISO 8601 with an offset.',
+      format: 'date-time',
+    }),
+    why: reason('For what reason.'),
   }),
+  unshelve: request('Takes an alarm back from the shelf before its time.', { ...ofAlarm, why: Type.Optional(reason('For what reason.')) }),
+  'out-of-service': request('Takes an alarm out of service, until it is put back.', { ...ofAlarm, why: reason('For what reason.') }),
+  'in-service': request('Puts an alarm back into service.', { ...ofAlarm, why: Type.Optional(reason('For what reason.')) }),
   'service-entry': request('Enters work done.', { entry: serviceEntry }),
   'reject-finding': request('Says that a finding is not so.', { conveyor, finding: text('Id of the finding.') }),
 };

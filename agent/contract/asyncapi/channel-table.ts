@@ -146,6 +146,10 @@ export const CHANNELS = {
     messages: ['agentStatus'],
   },
   acknowledge: request('acknowledge', 'acknowledgeAlarm', 'Requests to acknowledge an alarm', 'acknowledge'),
+  shelve: request('shelve', 'shelveAlarm', 'Requests to shelve an alarm', 'shelve'),
+  unshelve: request('unshelve', 'unshelveAlarm', 'Requests to take an alarm back from the shelf', 'unshelve'),
+  outOfService: request('out-of-service', 'takeAlarmOut', 'Requests to take an alarm out of service', 'takeOutOfService'),
+  inService: request('in-service', 'putAlarmBack', 'Requests to put an alarm back into service', 'putInService'),
   serviceEntry: request('service-entry', 'enterService', 'Requests to enter work done', 'enterService'),
   rejectFinding: request('reject-finding', 'rejectFinding', 'Requests to reject a finding', 'rejectFinding'),
   answer: {

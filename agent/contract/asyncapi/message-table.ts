@@ -21,6 +21,10 @@ export const SCHEMAS = {
   agentStatus,
   serviceEntry,
   acknowledge: REQUESTS.acknowledge,
+  shelve: REQUESTS.shelve,
+  unshelve: REQUESTS.unshelve,
+  takeOutOfService: REQUESTS['out-of-service'],
+  putInService: REQUESTS['in-service'],
   enterService: REQUESTS['service-entry'],
   rejectFinding: REQUESTS['reject-finding'],
   answer,
@@ -40,6 +44,7 @@ export interface MessageRow {
 }
 
 const request = 'b4f0c1d2-17';
+const STROKE_LOW = { conveyor: 'enamel', takeup: 'tu1', alarm: 'stroke-low' };
 const entry = { time: '2026-02-02T07:30:00+01:00', conveyor: 'enamel', kind: 'chain-removed', pitches: 40, carriers: 5 };
 
 /** Every message, by its name in the document. */
@@ -62,7 +67,11 @@ export const MESSAGES = {
   },
   takeupNow: { title: 'The present picture of a take-up', summary: 'Everything that is known of it now.', payload: 'takeupNow' },
   alarm: { title: 'The present state of an alarm', summary: 'Its state, value and limit, and what to do.', payload: 'alarmMessage' },
-  alarmEvent: { title: 'A transition of an alarm', summary: 'It was raised, cleared or acknowledged.', payload: 'alarmEvent' },
+  alarmEvent: {
+    title: 'A transition of an alarm',
+    summary: 'It was raised, cleared, acknowledged, set aside or taken back.',
+    payload: 'alarmEvent',
+  },
   findingEvent: { title: 'A finding', summary: 'What the carriage says.', payload: 'findingEvent' },
   agentStatus: {
     title: 'Whether an agent runs',
@@ -94,6 +103,41 @@ export const MESSAGES = {
         payload: { request, by: 'Kari', conveyor: 'enamel', signal: 'enamel/furnace/temperature', alarm: 'signal-lost' },
       },
     ],
+  },
+  shelve: {
+    title: 'Shelve an alarm',
+    summary: 'Sets it aside for a while, at most a day.',
+    payload: 'shelve',
+    correlated: true,
+    examples: [
+      {
+        summary: 'For a shift.',
+        payload: { request, by: 'Kari', ...STROKE_LOW, until: '2026-02-02T15:00:00+01:00', why: 'chain is taken out on Saturday' },
+      },
+    ],
+  },
+  unshelve: {
+    title: 'Take an alarm back from the shelf',
+    summary: 'Before its time is up.',
+    payload: 'unshelve',
+    correlated: true,
+    examples: [{ summary: 'Before its time.', payload: { request, by: 'Kari', ...STROKE_LOW } }],
+  },
+  takeOutOfService: {
+    title: 'Take an alarm out of service',
+    summary: 'Until somebody puts it back.',
+    payload: 'takeOutOfService',
+    correlated: true,
+    examples: [
+      { summary: 'While a sensor is away.', payload: { request, by: 'Kari', ...STROKE_LOW, why: 'left sensor sent in for repair' } },
+    ],
+  },
+  putInService: {
+    title: 'Put an alarm back into service',
+    summary: 'It is told of again.',
+    payload: 'putInService',
+    correlated: true,
+    examples: [{ summary: 'Put back.', payload: { request, by: 'Kari', ...STROKE_LOW, why: 'sensor is back' } }],
   },
   enterService: {
     title: 'Enter work done',

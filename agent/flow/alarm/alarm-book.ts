@@ -1,71 +1,88 @@
 import { conveyorSignals, type Conveyor, type SideName, type Signal, type Spring, type Takeup } from '../../site/site.js';
+import { fromSaved, toSaved, type SavedNumber } from '../../units/saved.js';
 import { ALARM_KEYS, type AlarmKey, type AlarmState } from '../alarm-key.js';
-import type { Output } from '../output.js';
+import type { AlarmOutput, Output } from '../output.js';
+import { turnBy, type AlarmAct } from './alarm-act.js';
 import { AlarmRecord, type AlarmPlace, type AlarmRecordSaved } from './alarm-record.js';
-import { ALARM_DEFINITIONS, definitionOf, signalAlarmPriority, type LimitContext, type Measure } from './definitions.js';
-import { Watch, type WatchSaved } from './watch.js';
+import { termsOf } from './alarm-terms.js';
+import { definitionOf, type Measure } from './definitions.js';
+import { TakeupAlarms } from './takeup-alarms.js';
+import type { Watch, WatchSaved } from './watch.js';
 
 export interface AlarmBookSaved {
   readonly records: Readonly<Record<string, AlarmRecordSaved>>;
   readonly watches: Readonly<Record<string, WatchSaved>>;
+  /** Left out where nobody ever said whether the conveyor runs, and by earlier versions. */
+  readonly stand?: { readonly is: boolean; readonly dueMs: SavedNumber; readonly running: SavedNumber };
+}
+
+/** Which alarm is meant. Those of a signal name it; those of a signal that belongs to no take-up name only that. */
+export interface AlarmName {
+  readonly takeup?: string | undefined;
+  readonly alarm: string;
+  readonly signal?: string | undefined;
 }
 
 /** States by how much they want somebody. */
-const FOREMOST: readonly AlarmState[] = ['unacknowledged', 'acknowledged', 'returned-unacknowledged', 'normal'];
+const FOREMOST: readonly AlarmState[] = [
+  'unacknowledged',
+  'acknowledged',
+  'returned-unacknowledged',
+  'suppressed-by-design',
+  'shelved',
+  'out-of-service',
+  'normal',
+];
 
-/** The alarms of one take-up: a watch for every row that judges a measure, and the records of all. */
-interface TakeupPage {
-  readonly takeup: Takeup;
-  readonly springs: [Spring, Spring];
-  readonly byMeasure: Map<Measure, readonly Watch[]>;
-  readonly watches: readonly Watch[];
-  readonly service: { up: boolean; releasedMs: number };
-}
+/** A stop shorter than this suppresses nothing: a drive that is tried for seconds would have every alarm go and come back. */
+const STANDS_AFTER_MS = 60_000;
 
 /** Every alarm of one conveyor: the one evaluator over the table of definitions. */
 export class AlarmBook {
   private readonly records = new Map<string, AlarmRecord>();
-  private readonly pages: readonly TakeupPage[];
+  private readonly pages: readonly TakeupAlarms[];
+  private readonly signals: ReadonlyMap<string, Signal>;
+  /** 1 running, 0 standing, NaN unknown, as last heard. */
+  private running: number;
+  private stands: boolean;
+  private standsDueMs: number;
+  private shelvesDueMs = Infinity;
 
   constructor(
     private readonly conveyor: Conveyor,
     private readonly saved?: AlarmBookSaved,
   ) {
+    this.signals = new Map(conveyorSignals(conveyor).map((signal) => [signal.name, signal]));
+    this.stands = saved?.stand?.is ?? false;
+    this.running = fromSaved(saved?.stand?.running);
+    this.standsDueMs = saved?.stand?.dueMs ?? Infinity;
     this.pages = conveyor.takeups.map((takeup) => this.openPage(takeup));
     for (const id of Object.keys(saved?.records ?? {})) this.reopen(id);
+    this.lookAhead();
   }
 
-  private openPage(takeup: Takeup): TakeupPage {
-    const springs: [Spring, Spring] = [takeup.spring, takeup.spring];
-    const page: TakeupPage = { takeup, springs, byMeasure: new Map(), watches: [], service: { up: false, releasedMs: -Infinity } };
-    const contexts = [0, 1].map((side) => this.contextOf(page, side)) as [LimitContext, LimitContext];
-    const watches = ALARM_DEFINITIONS.filter((definition) => definition.measure !== 'told').map((definition) => {
-      const record = this.record({ conveyor: this.conveyor.id, takeup: takeup.id }, definition.key);
-      const suppressors = [
-        ...(definition.restsInService ? [page.service] : []),
-        ...(definition.under === null ? [] : [this.record({ conveyor: this.conveyor.id, takeup: takeup.id }, definition.under)]),
-      ];
-      return new Watch(definition, record, contexts, suppressors, this.saved?.watches[`${takeup.id} ${definition.key}`]);
-    });
-    for (const watch of watches) {
-      const { measure } = watch.definition;
-      page.byMeasure.set(measure, [...(page.byMeasure.get(measure) ?? []), watch]);
-    }
-    return { ...page, watches };
+  private openPage(takeup: Takeup): TakeupAlarms {
+    const place = { conveyor: this.conveyor.id, takeup: takeup.id };
+    return new TakeupAlarms(
+      this.conveyor,
+      takeup,
+      (key) => this.record(place, key),
+      () => this.recordsOf(takeup.id),
+      () => this.stands,
+      (key) => this.saved?.watches[`${takeup.id} ${key}`],
+    );
   }
 
-  private contextOf(page: TakeupPage, side: number): LimitContext {
-    return { takeup: page.takeup, chain: this.conveyor.chain, spring: page.springs[side] as Spring };
+  private recordsOf(takeup: string | undefined): AlarmRecord[] {
+    return [...this.records.values()].filter(({ place }) => place.takeup === takeup);
   }
 
   private record(place: AlarmPlace, key: AlarmKey, signal?: Signal): AlarmRecord {
     const id = recordId(place.takeup, key, place.signal);
     let record = this.records.get(id);
     if (record === undefined) {
-      const definition = definitionOf(key);
-      const priority = signal ? signalAlarmPriority(key, signal.quantity) : definition.priority;
-      const unit = key === 'signal-fault' && signal ? signal.unit : definition.unit;
-      record = new AlarmRecord(place, key, priority, unit, this.saved?.records[id]);
+      const takeup = this.conveyor.takeups.find((candidate) => candidate.id === place.takeup);
+      record = new AlarmRecord(place, key, termsOf(key, takeup, signal), this.saved?.records[id]);
       this.records.set(id, record);
     }
     return record;
@@ -76,18 +93,29 @@ export class AlarmBook {
    * take-up or a signal that the site no longer has is let go, since nothing could ever clear it.
    */
   private reopen(id: string): void {
-    const [takeup = '', key = '', name = ''] = id.split(' ');
-    const known = ALARM_KEYS.find((candidate) => candidate === key);
-    const signal = conveyorSignals(this.conveyor).find((candidate) => candidate.name === name);
-    const here = takeup === '' || this.conveyor.takeups.some((candidate) => candidate.id === takeup);
-    if (known === undefined || !here || (name !== '' && signal === undefined)) return;
-    const place = { conveyor: this.conveyor.id, ...(takeup === '' ? {} : { takeup }), ...(name === '' ? {} : { signal: name }) };
-    this.record(place, known, signal);
+    const [takeup = '', alarm = '', signal = ''] = id.split(' ');
+    this.named({ takeup: takeup === '' ? undefined : takeup, alarm, signal: signal === '' ? undefined : signal });
+  }
+
+  /** The alarm that is meant, though nothing may ever have been said of it; undefined where the site has no such alarm. */
+  private named({ takeup, alarm, signal: name }: AlarmName): AlarmRecord | undefined {
+    const key = ALARM_KEYS.find((candidate) => candidate === alarm);
+    const signal = name === undefined ? undefined : this.signals.get(name);
+    const here = takeup === undefined || this.conveyor.takeups.some(({ id }) => id === takeup);
+    if (key === undefined || key === 'agent-silent' || !here) return undefined;
+    const ofSignal = key.startsWith('signal-');
+    if (ofSignal ? signal === undefined || !belongs(signal, takeup) : name !== undefined || takeup === undefined) return undefined;
+    const place = {
+      conveyor: this.conveyor.id,
+      ...(takeup === undefined ? {} : { takeup }),
+      ...(name === undefined ? {} : { signal: name }),
+    };
+    return this.record(place, key, signal);
   }
 
   /** The watches over a measure of one take-up: looked up once, judged for every reading. */
   watchesOf(takeupIndex: number, measure: Measure): readonly Watch[] {
-    return this.page(takeupIndex).byMeasure.get(measure) ?? [];
+    return this.page(takeupIndex).watchesOf(measure);
   }
 
   isUp(takeup: string | undefined, key: AlarmKey, signal?: string): boolean {
@@ -95,23 +123,60 @@ export class AlarmBook {
   }
 
   serviceOpen(takeupIndex: number): boolean {
-    return this.page(takeupIndex).service.up;
+    return this.page(takeupIndex).serviceOpen;
   }
 
-  /** A service is open on a take-up, or none has been since a time: −Infinity where there never was one. */
-  setService(takeupIndex: number, open: boolean, releasedMs: number): void {
-    const { service } = this.page(takeupIndex);
-    service.up = open;
-    service.releasedMs = releasedMs;
+  /**
+   * A service is open on a take-up, or none has been since a time: −Infinity where there never was one.
+   * @param nowMs - when that became known
+   */
+  setService(takeupIndex: number, open: boolean, releasedMs: number, nowMs: number, out: Output[]): void {
+    const page = this.page(takeupIndex);
+    if (page.setService(open, releasedMs)) page.settle(nowMs, out);
   }
 
   /** A spring was replaced: its set-points follow the new one. */
   setSpring(takeupIndex: number, side: number, spring: Spring): void {
-    const page = this.page(takeupIndex);
-    if (page.springs[side] === spring) return;
-    page.springs[side] = spring;
-    const context = this.contextOf(page, side);
-    for (const watch of page.watches) watch.setLimit(side, context);
+    this.page(takeupIndex).setSpring(side, spring);
+  }
+
+  /**
+   * The conveyor runs (1), stands (0), or nobody knows (NaN): then what was suppressed stays so. Said for every reading.
+   * @returns whether something may fall due earlier than before
+   */
+  runs(timeMs: number, running: number, out: Output[]): boolean {
+    if (Object.is(running, this.running)) return false;
+    this.running = running;
+    this.standsDueMs = running === 0 && !this.stands ? timeMs + STANDS_AFTER_MS : Infinity;
+    if (running === 1 && this.stands) this.standStill(false, timeMs, out);
+    return running === 0;
+  }
+
+  private standStill(stands: boolean, timeMs: number, out: Output[]): void {
+    this.stands = stands;
+    this.standsDueMs = Infinity;
+    for (const page of this.pages) page.settle(timeMs, out);
+  }
+
+  /** The next time at which something falls due: a shelved alarm comes back, or a stop has lasted. */
+  get dueMs(): number {
+    return Math.min(this.standsDueMs, this.shelvesDueMs);
+  }
+
+  /** Does what has fallen due by a time. */
+  fallDue(nowMs: number, out: Output[]): void {
+    if (this.standsDueMs <= nowMs) this.standStill(true, this.standsDueMs, out);
+    if (this.shelvesDueMs > nowMs) return;
+    for (const record of this.ordered()) {
+      const untilMs = record.shelf?.untilMs ?? Infinity;
+      if (untilMs <= nowMs) this.tellTurn(record, record.unshelve(untilMs, { why: 'its time was up' }), out);
+    }
+    this.lookAhead();
+  }
+
+  private lookAhead(): void {
+    this.shelvesDueMs = Infinity;
+    for (const { shelf } of this.records.values()) if (shelf && shelf.untilMs < this.shelvesDueMs) this.shelvesDueMs = shelf.untilMs;
   }
 
   /** Raises or clears an alarm that a step sees for itself. */
@@ -123,25 +188,42 @@ export class AlarmBook {
       ...(what.signal === undefined ? {} : { signal: what.signal.name }),
     };
     const record = this.record(place, key, what.signal);
-    const service = definitionOf(key).restsInService ? this.pages.find((page) => page.takeup.id === takeup)?.service : undefined;
+    const page = definitionOf(key).restsInService ? this.pageOf(takeup) : undefined;
+    const seen = { value, limit: what.limit, side: what.side ?? null };
     if (what.up && !record.up) {
       // Whoever tells says it again when the service is closed.
-      if (service?.up !== true)
-        out.push(record.raise(Math.max(timeMs, service?.releasedMs ?? timeMs), value, what.limit, what.side ?? null));
-    } else if (!what.up && record.up) out.push(record.clear(timeMs, value));
+      if (page?.serviceOpen === true) {
+        record.hold(timeMs, seen);
+        const event = record.suppress(timeMs, 'service');
+        if (event) out.push(event);
+      } else this.tellTurn(record, record.raise(Math.max(timeMs, page?.serviceReleasedMs ?? timeMs), seen), out);
+    } else if (!what.up && record.up) this.tellTurn(record, record.clear(timeMs, value), out);
   }
 
-  /** @returns false where no such alarm waits for it */
-  acknowledge(takeup: string | undefined, key: string, signal: string | undefined, by: string, timeMs: number, out: Output[]): boolean {
-    const event = this.records.get(recordId(takeup, key, signal))?.acknowledge(timeMs, by);
-    if (event) out.push(event);
-    return event !== undefined;
+  private pageOf(takeup: string | undefined): TakeupAlarms | undefined {
+    return this.pages.find((page) => page.takeup.id === takeup);
   }
 
-  /** Whether an alarm waits to be acknowledged. */
-  waits(takeup: string | undefined, key: string, signal: string | undefined): boolean {
-    const state = this.records.get(recordId(takeup, key, signal))?.state;
-    return state === 'unacknowledged' || state === 'returned-unacknowledged';
+  /** Gives a transition out, and what follows from it for alarms that rest under this one, or that it rests under. */
+  private tellTurn(record: AlarmRecord, event: AlarmOutput | undefined, out: Output[]): boolean {
+    if (event === undefined) return false;
+    out.push(event);
+    this.pageOf(record.place.takeup)?.settle(event.timeMs, out);
+    return true;
+  }
+
+  /** A person does something with an alarm. @returns false where it cannot be done with it as it is */
+  act(name: AlarmName, what: AlarmAct, timeMs: number, out: Output[]): boolean {
+    const record = this.named(name);
+    if (record === undefined) return false;
+    const done = this.tellTurn(record, turnBy(record, what, timeMs), out);
+    this.lookAhead();
+    return done;
+  }
+
+  /** The state of an alarm; undefined where the site has no such alarm. */
+  stateOf(name: AlarmName): AlarmState | undefined {
+    return this.named(name)?.state;
   }
 
   /**
@@ -149,8 +231,8 @@ export class AlarmBook {
    * @param signal - where the alarm belongs to no take-up: whose it is
    */
   foremost(takeup: string | undefined, key: AlarmKey, signal: string | undefined): AlarmRecord | undefined {
-    const concerned = [...this.records.values()].filter(
-      (record) => record.place.takeup === takeup && record.key === key && (signal === undefined || record.place.signal === signal),
+    const concerned = this.recordsOf(takeup).filter(
+      (record) => record.key === key && (signal === undefined || record.place.signal === signal),
     );
     return concerned.sort((a, b) => FOREMOST.indexOf(a.state) - FOREMOST.indexOf(b.state))[0];
   }
@@ -169,7 +251,9 @@ export class AlarmBook {
     for (const page of this.pages) {
       for (const watch of page.watches) watches[`${page.takeup.id} ${watch.definition.key}`] = watch.save();
     }
-    return { records, watches };
+    const { running, stands, standsDueMs } = this;
+    const dueMs = standsDueMs === Infinity ? null : standsDueMs;
+    return { records, watches, ...(Number.isNaN(running) && !stands ? {} : { stand: { is: stands, dueMs, running: toSaved(running) } }) };
   }
 
   /** The records in the order of the alarm list, not of what happened to be said first. */
@@ -178,8 +262,8 @@ export class AlarmBook {
     return byId.sort((a, b) => ALARM_KEYS.indexOf(a.key) - ALARM_KEYS.indexOf(b.key));
   }
 
-  private page(takeupIndex: number): TakeupPage {
-    return this.pages[takeupIndex] as TakeupPage;
+  private page(takeupIndex: number): TakeupAlarms {
+    return this.pages[takeupIndex] as TakeupAlarms;
   }
 }
 
@@ -192,6 +276,12 @@ export interface TellAlarm {
   readonly timeMs: number;
   readonly value: number;
   readonly limit: number | null;
+}
+
+/** Whether a signal is one of a take-up's own sensors, or, where none is named, of none. */
+function belongs(signal: Signal, takeup: string | undefined): boolean {
+  const own = signal.quantity === 'position' || signal.quantity === 'spring';
+  return own ? signal.name.split('/')[1] === takeup : takeup === undefined;
 }
 
 function recordId(takeup: string | undefined, key: string, signal: string | undefined): string {

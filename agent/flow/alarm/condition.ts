@@ -9,8 +9,8 @@ export interface ConditionDelays {
   readonly offMs: number;
 }
 
-/** What a step of a condition did. Numbers, because it is asked for every reading. */
-export const Turn = Object.freeze({ none: 0, raised: 1, cleared: 2 });
+/** What a step of a condition did: `held` where it would have turned on, the first time. Numbers, because it is asked for every reading. */
+export const Turn = Object.freeze({ none: 0, raised: 1, cleared: 2, held: 3 });
 export type Turn = (typeof Turn)[keyof typeof Turn];
 
 const CLEAR = 0;
@@ -61,6 +61,11 @@ export class Condition {
     return this.phase >= UP;
   }
 
+  /** It would be up, had it not been held. */
+  get holding(): boolean {
+    return this.phase === PENDING && Number.isNaN(this.since);
+  }
+
   /**
    * @param clock - time in ms on which the delays run; never goes back
    * @param over - the value is beyond the limit
@@ -99,10 +104,11 @@ export class Condition {
   private tryRaise(clock: number, holder: Holder): Turn {
     if (clock - this.since < this.delays.onMs || this.readings < this.delays.onReadings) return Turn.none;
     if (holder.held) {
+      const news = !Number.isNaN(this.since);
       // When it is let go it rises there and then, not at a time long past.
       this.readings = Math.max(this.readings, this.delays.onReadings);
       this.since = NaN;
-      return Turn.none;
+      return news ? Turn.held : Turn.none;
     }
     this.phase = UP;
     this.turnedAt = this.delays.onReadings > 1 || Number.isNaN(this.since) ? clock : this.since + this.delays.onMs;

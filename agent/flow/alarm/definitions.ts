@@ -46,6 +46,8 @@ export interface AlarmDefinition {
   readonly offSeconds: number;
   /** Judged only while the conveyor runs. */
   readonly needsRunning: boolean;
+  /** When its condition has gone it stays until somebody has acknowledged it. */
+  readonly latches: boolean;
   /** Suppressed by design while that alarm is up. */
   readonly under: AlarmKey | null;
   /** Suppressed by design while a service is open on the take-up. */
@@ -65,6 +67,7 @@ const USUAL = {
   on: time(0),
   offSeconds: 0,
   needsRunning: false,
+  latches: false,
   under: null,
   restsInService: true,
 } as const;
@@ -199,6 +202,7 @@ export const ALARM_DEFINITIONS: readonly AlarmDefinition[] = Object.freeze<Alarm
     measure: 'told',
     field: 'move_mm',
     limit: () => 8,
+    latches: true,
   },
   {
     ...USUAL,

@@ -1,6 +1,6 @@
 import type { SideName } from '../../site/site.js';
 import type { AlarmOutput, Output } from '../output.js';
-import type { AlarmRecord } from './alarm-record.js';
+import type { AlarmRecord, Seen } from './alarm-record.js';
 import { Condition, Turn, type ConditionSaved, type Holder } from './condition.js';
 import type { AlarmDefinition, LimitContext } from './definitions.js';
 
@@ -49,6 +49,8 @@ export class Watch implements Holder {
     contexts: readonly [LimitContext, LimitContext],
     private readonly suppressors: readonly Suppressor[],
     saved?: WatchSaved,
+    /** Its alarm rose, cleared, or would have risen: what rests under it, or what it rests under, is seen to. */
+    private readonly turned: (atMs: number, out: Output[]) => void = () => undefined,
   ) {
     this.twoSided = definition.measure.endsWith('-side');
     this.onRunningClock = definition.on.by === 'running';
@@ -85,7 +87,8 @@ export class Watch implements Holder {
     const slip = ROUNDING * (Math.abs(limit) + 1);
     this.limits[side] = limit;
     this.raiseAt[side] = this.sign * limit + slip;
-    this.clearAt[side] = this.sign * limit + deadband - (deadband > 0 ? slip : 0);
+    // A date clears past its deadband, any other value at the end of it.
+    this.clearAt[side] = this.sign * limit + deadband + (definition.unit === 'days' ? slip : deadband > 0 ? -slip : 0);
   }
 
   get held(): boolean {
@@ -119,14 +122,30 @@ export class Watch implements Holder {
     const turn = condition.step(clock, over, under, this);
     if (turn === Turn.none) return;
     const at = this.onRunningClock ? clocks.timeMs - (clock - condition.turnedAt) : condition.turnedAt;
+    if (turn === Turn.held) {
+      this.record.hold(clocks.timeMs, this.seen(side, value));
+      this.turned(clocks.timeMs, out);
+      return;
+    }
     const event = turn === Turn.raised ? this.rise(side, value, at) : this.fall(value, at);
-    if (event) out.push(event);
+    if (event === undefined) return;
+    out.push(event);
+    this.turned(event.timeMs, out);
+  }
+
+  /** Its condition has come and is held back: it would be up, were it not suppressed by design. */
+  get holding(): boolean {
+    return this.conditions.some(({ holding }) => holding);
+  }
+
+  private seen(side: number, value: number): Seen {
+    return { value, limit: this.limits[side] as number, side: this.twoSided ? (SIDES[side] as SideName) : null };
   }
 
   private rise(side: number, value: number, atMs: number): AlarmOutput | undefined {
     if (this.record.up) return undefined;
     const freeMs = this.suppressors.reduce((latest, { releasedMs = -Infinity }) => Math.max(latest, releasedMs), atMs);
-    return this.record.raise(freeMs, value, this.limits[side] as number, this.twoSided ? (SIDES[side] as SideName) : null);
+    return this.record.raise(freeMs, this.seen(side, value));
   }
 
   private fall(value: number, atMs: number): AlarmOutput | undefined {

@@ -72,7 +72,7 @@ export class ChainAccount {
     this.daily = new DailyJudge(conveyor, tracks, alarms, saved?.daily);
     this.dayEndMs = fromSaved(saved?.dayEndMs);
     this.given = conveyor.takeups.map((_, index) => new Map(Object.entries(saved?.given[index] ?? {})));
-    this.applyAccount(Infinity);
+    this.applyAccount(Infinity, []);
     // The dates are worked out from the days that are over, so they need not be saved.
     const overMs = Number.isNaN(this.dayEndMs) ? NaN : days.of(this.dayEndMs - 1).startMs;
     if (saved) this.conveyor.takeups.forEach((_, index) => this.daily.refresh(index, this.daysOf(index, overMs), this.ledger));
@@ -154,7 +154,7 @@ export class ChainAccount {
 
   private takeStep(index: number, step: Omit<Step, 'id' | 'takeup'>, knownMs: number, out: Output[]): void {
     this.steps.take(index, step, knownMs, out);
-    this.applyAccount(knownMs);
+    this.applyAccount(knownMs, out);
     this.tellUnrecorded(knownMs, out);
     this.giveDays(out);
   }
@@ -181,7 +181,7 @@ export class ChainAccount {
     this.steps.retelling(() => {
       this.ledger.add(entry, this.sideNow(entry));
     }, out);
-    this.applyAccount(nowMs);
+    this.applyAccount(nowMs, out);
     this.tellUnrecorded(nowMs, out);
     this.giveDays(out);
   }
@@ -198,7 +198,7 @@ export class ChainAccount {
   }
 
   /** Puts the nuts, springs and open services of the account into what judges each reading. */
-  private applyAccount(nowMs: number): void {
+  private applyAccount(nowMs: number, out: Output[]): void {
     this.tracks.forEach((track, index) => {
       const [left, right] = this.ledger.sidesAt(index, nowMs);
       track.left.change(left);
@@ -207,7 +207,7 @@ export class ChainAccount {
       this.alarms.setSpring(index, 1, right.spring);
       const service = this.lastService(track.takeup.id);
       const open = service?.kind === 'service-opened';
-      this.alarms.setService(index, open, service && !open ? service.timeMs : -Infinity);
+      this.alarms.setService(index, open, service && !open ? service.timeMs : -Infinity, nowMs, out);
     });
   }
 

@@ -127,7 +127,7 @@ export class ConveyorWay {
     if (verdict === Verdict.good) {
       if (!sampler.known) return;
       const lane = this.lanes[index];
-      if (lane === undefined) this.take(index, sampler, timeMs);
+      if (lane === undefined) this.take(index, sampler, timeMs, out);
       else this.judged(lane, lane.filter.hampel.push(timeMs, sampler.value), out);
       return;
     }
@@ -137,10 +137,13 @@ export class ConveyorWay {
   }
 
   /** Takes what is no length. */
-  private take(index: number, sampler: Sampler, timeMs: number): void {
+  private take(index: number, sampler: Sampler, timeMs: number, out: Output[]): void {
     const role = this.roles[index] as Role;
-    if (role.kind === 'running') this.running.turn(timeMs, sampler.value > 0.5 ? 1 : 0);
-    else if (role.kind === 'temperature') this.heat.read(role.zone, timeMs, sampler.value);
+    if (role.kind === 'running') {
+      const running = sampler.value > 0.5 ? 1 : 0;
+      this.running.turn(timeMs, running);
+      if (this.alarms.runs(timeMs, running, out)) this.dueMoved = true;
+    } else if (role.kind === 'temperature') this.heat.read(role.zone, timeMs, sampler.value);
   }
 
   /** Takes the readings that the spike filter has judged by now. */
@@ -185,6 +188,7 @@ export class ConveyorWay {
     switch (role.kind) {
       case 'running':
         this.running.turn(timeMs, NaN);
+        this.alarms.runs(timeMs, NaN, out);
         return;
       case 'temperature':
         this.heat.lose(role.zone);
@@ -206,12 +210,12 @@ export class ConveyorWay {
 
   /** The next instant at which something falls due without a reading. */
   get dueMs(): number {
-    let due = this.account.dueMs;
+    let due = Math.min(this.account.dueMs, this.alarms.dueMs);
     for (const sampler of this.samplers) if (sampler.lostAtMs < due) due = sampler.lostAtMs;
     return due;
   }
 
-  /** Lets time pass: signals are lost, days end. */
+  /** Lets time pass: signals are lost, days end, shelved alarms come back. */
   passTo(timeMs: number, out: Output[]): void {
     for (;;) {
       const due = this.dueMs;
@@ -221,6 +225,7 @@ export class ConveyorWay {
       for (const { sampler, index } of falling) this.judgeWaiting(index, sampler, out);
       for (const { sampler, index } of falling) this.lose(index, sampler, due, out);
       if (this.account.dueMs <= due) this.account.fallDue(due, this.takeups, out);
+      if (this.alarms.dueMs <= due) this.alarms.fallDue(due, out);
     }
   }
 

@@ -2,7 +2,6 @@ import type { AlarmMessage, Figure, SideNow, SpringNow, StandingAlarm, TakeupNow
 import type { Spring } from '../../site/site.js';
 import { formatTime } from '../../units/time.js';
 import type { AlarmRecord } from '../alarm/alarm-record.js';
-import { ALARM_TEXTS } from '../alarm/texts.js';
 import type { SideTrack, TakeupTrack } from '../takeup/takeup-track.js';
 import type { ConveyorWay } from './conveyor-way.js';
 import { figure, settledFigures, whyPositionUnknown } from './takeup-figures.js';
@@ -20,19 +19,34 @@ function standingAlarm(record: AlarmRecord): StandingAlarm {
   return {
     alarm: record.key,
     state: record.state,
-    priority: record.priority,
+    priority: record.terms.priority,
     ...(record.side === null ? {} : { side: record.side }),
     ...(record.place.signal === undefined ? {} : { signal: record.place.signal }),
     since: formatTime(Math.round(record.sinceMs)),
     value: tidy(figure(record.value ?? NaN, 'signal-fault'), 3),
     limit: record.limit,
-    unit: record.unit,
+    unit: record.terms.unit,
+    ...setAside(record),
   };
+}
+
+/** Why an alarm is not told of, where it is not, and whether its condition is there all the same. */
+function setAside(record: AlarmRecord): Pick<StandingAlarm, 'shelved' | 'outOfService' | 'suppressedBy' | 'active'> {
+  const { state, shelf, outOfService, suppressedBy, up: active } = record;
+  if (outOfService !== undefined) return { outOfService: { ...spoken(outOfService), since: formatTime(outOfService.sinceMs) }, active };
+  if (shelf !== undefined)
+    return { shelved: { ...spoken(shelf), since: formatTime(shelf.sinceMs), until: formatTime(shelf.untilMs) }, active };
+  if (state === 'suppressed-by-design' && suppressedBy !== undefined) return { suppressedBy, active };
+  return record.latched ? { active } : {};
+}
+
+function spoken({ by, why }: { readonly by: string; readonly why: string }): { readonly by: string; readonly why: string } {
+  return { by, why };
 }
 
 /** The retained message of an alarm that has just changed. */
 export function alarmMessage(record: AlarmRecord): AlarmMessage {
-  const { seen, consequence, action, respondWithinMin } = ALARM_TEXTS[record.key];
+  const { seen, consequence, action, respondWithinMin } = record.terms.text;
   const { conveyor, takeup } = record.place;
   return {
     version: 1,

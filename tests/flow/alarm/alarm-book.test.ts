@@ -68,21 +68,43 @@ describe('the alarms of a conveyor', () => {
   it('are taken by whoever names them, and only while they wait for it', () => {
     const book = new AlarmBook(CONVEYOR);
     const out: Output[] = [];
+    const name = { takeup: 'tu1', alarm: 'signal-lost', signal: LEFT.name };
+    const ack = { kind: 'acknowledge', by: 'shift lead' } as const;
     book.tell(lost(LEFT, 'tu1', true, 1000), out);
-    expect(book.waits('tu1', 'signal-lost', LEFT.name)).toBe(true);
-    expect(book.acknowledge('tu1', 'stroke-end', undefined, 'shift lead', 2000, out)).toBe(false);
-    expect(book.acknowledge('tu1', 'signal-lost', LEFT.name, 'shift lead', 2000, out)).toBe(true);
-    expect(book.acknowledge('tu1', 'signal-lost', LEFT.name, 'shift lead', 3000, out)).toBe(false);
+    expect(book.stateOf(name)).toBe('unacknowledged');
+    expect(book.act({ takeup: 'tu1', alarm: 'stroke-end' }, ack, 2000, out)).toBe(false);
+    expect(book.act(name, ack, 2000, out)).toBe(true);
+    expect(book.act(name, ack, 3000, out)).toBe(false);
     expect(out).toMatchObject([{ change: 'raised' }, { change: 'acknowledged', by: 'shift lead', timeMs: 2000 }]);
-    expect(book.waits('tu1', 'signal-lost', LEFT.name)).toBe(false);
+    expect(book.stateOf(name)).toBe('acknowledged');
+  });
+
+  it.each([
+    { takeup: 'tu1', alarm: 'signal-lost' },
+    { takeup: 'tu1', alarm: 'signal-lost', signal: 'line/running' },
+    { alarm: 'signal-lost', signal: LEFT.name },
+    { takeup: 'tu1', alarm: 'stroke-end', signal: LEFT.name },
+    { alarm: 'stroke-end' },
+    { takeup: 'tu9', alarm: 'stroke-end' },
+    { takeup: 'tu1', alarm: 'agent-silent' },
+    { takeup: 'tu1', alarm: 'stroke-ends' },
+  ])('that a site does not have cannot be set aside: %o', (name) => {
+    const book = new AlarmBook(CONVEYOR);
+    expect(book.stateOf(name)).toBeUndefined();
+    expect(book.act(name, { kind: 'out-of-service', by: 'engineer', why: 'away' }, 1000, [])).toBe(false);
   });
 
   it('rest while a service is open on the take-up, and rise as soon as it is closed', () => {
     const book = new AlarmBook(CONVEYOR);
-    book.setService(0, true, -Infinity);
+    book.setService(0, true, -Infinity, 0, []);
     expect(book.serviceOpen(0)).toBe(true);
-    expect(judgeSpring(book, 155, [0, 1, 2, 3])).toEqual([]);
-    book.setService(0, false, 60_000);
+    // What would have risen is told once, however long it lasts.
+    expect(judgeSpring(book, 155, [0, 1, 2, 3])).toMatchObject([
+      { alarm: 'spring-near-solid', change: 'suppressed', timeMs: 1000, value: 155, why: 'a service is open on the take-up' },
+    ]);
+    const out: Output[] = [];
+    book.setService(0, false, 60_000, 60_000, out);
+    expect(out).toMatchObject([{ alarm: 'spring-near-solid', change: 'unsuppressed', to: 'normal', timeMs: 60_000 }]);
     // The reading is from before it was closed, and judged after: the alarm is not.
     expect(judgeSpring(book, 155, [4])).toMatchObject([{ alarm: 'spring-near-solid', change: 'raised', timeMs: 60_000 }]);
   });
@@ -91,24 +113,57 @@ describe('the alarms of a conveyor', () => {
     const book = new AlarmBook(CONVEYOR);
     const step: TellAlarm = { key: 'change-unrecorded', takeup: 'tu1', up: true, timeMs: 1000, value: -76, limit: 4 };
     const out: Output[] = [];
-    book.setService(0, true, -Infinity);
+    book.setService(0, true, -Infinity, 0, out);
+    book.tell(step, out);
     book.tell(step, out);
     book.tell(lost(LEFT, 'tu1', true, 2000), out);
-    expect(out).toMatchObject([{ alarm: 'signal-lost' }]);
-    book.setService(0, false, 60_000);
+    expect(out.splice(0)).toMatchObject([{ alarm: 'change-unrecorded', change: 'suppressed' }, { alarm: 'signal-lost' }]);
+    book.setService(0, false, 60_000, 60_000, out);
     book.tell(step, out);
-    expect(out).toMatchObject([{ alarm: 'signal-lost' }, { alarm: 'change-unrecorded', timeMs: 60_000 }]);
+    expect(out).toMatchObject([
+      { alarm: 'change-unrecorded', change: 'unsuppressed' },
+      { alarm: 'change-unrecorded', change: 'raised', timeMs: 60_000 },
+    ]);
   });
 
   it('that say less rest while the one that says more is up', () => {
-    const raised = (output: Output): unknown => output.kind === 'alarm' && [output.alarm, output.change];
+    const said = (output: Output): unknown => output.kind === 'alarm' && [output.alarm, output.change];
     const book = new AlarmBook(CONVEYOR);
-    expect(judgeSpring(book, 150.5, [0, 1, 2]).map(raised)).toEqual([['spring-solid', 'raised']]);
+    expect(judgeSpring(book, 150.5, [0, 1, 2]).map(said)).toEqual([
+      ['spring-solid', 'raised'],
+      ['spring-near-solid', 'suppressed'],
+    ]);
     // Between the two set-points once more: the greater clears, and there and then the lesser rises.
-    expect(judgeSpring(book, 155, [3, 8, 9]).map(raised)).toEqual([
+    expect(judgeSpring(book, 155, [3, 8, 9]).map(said)).toEqual([
       ['spring-solid', 'cleared'],
+      ['spring-near-solid', 'unsuppressed'],
       ['spring-near-solid', 'raised'],
     ]);
+  });
+
+  it('that say less and are up come back unacknowledged when the one that says more has cleared', () => {
+    const book = new AlarmBook(CONVEYOR);
+    judgeSpring(book, 155, [0, 1]);
+    book.act({ takeup: 'tu1', alarm: 'spring-near-solid' }, { kind: 'acknowledge', by: 'shift lead' }, 1500, []);
+    expect(judgeSpring(book, 150.5, [2, 3])).toMatchObject([
+      { alarm: 'spring-solid', change: 'raised', timeMs: 3000 },
+      { alarm: 'spring-near-solid', change: 'suppressed', from: 'acknowledged', timeMs: 3000, why: 'spring-solid is up and says more' },
+    ]);
+    expect(book.isUp('tu1', 'spring-near-solid')).toBe(true);
+    expect(judgeSpring(book, 155, [4, 9])).toMatchObject([
+      { alarm: 'spring-solid', change: 'cleared' },
+      { alarm: 'spring-near-solid', change: 'unsuppressed', to: 'unacknowledged' },
+    ]);
+  });
+
+  it('that say less are told of when the one that says more is set aside', () => {
+    const book = new AlarmBook(CONVEYOR);
+    judgeSpring(book, 150.5, [0, 1, 2]);
+    const out: Output[] = [];
+    const solid = { takeup: 'tu1', alarm: 'spring-solid' };
+    book.act(solid, { kind: 'shelve', by: 'shift lead', why: 'known', untilMs: 60_000 }, 3000, out);
+    expect(out).toMatchObject([{ change: 'shelved' }, { alarm: 'spring-near-solid', change: 'unsuppressed' }]);
+    expect(judgeSpring(book, 150.5, [4])).toMatchObject([{ alarm: 'spring-near-solid', change: 'raised' }]);
   });
 
   it('follow the spring that was put in', () => {
@@ -125,7 +180,7 @@ describe('the alarms of a conveyor', () => {
     const fault = { key: 'signal-fault', takeup: 'tu1', signal: LEFT, side: 'left', timeMs: 3000, value: 3.2, limit: 3 } as const;
     book.tell({ ...fault, up: true }, []);
     judgeSpring(book, 155, [0, 1]);
-    book.acknowledge('tu1', 'spring-near-solid', undefined, 'shift lead', 4000, []);
+    book.act({ takeup: 'tu1', alarm: 'spring-near-solid' }, { kind: 'acknowledge', by: 'shift lead' }, 4000, []);
     const back = again(book);
     for (const takeup of ['tu1', undefined]) expect(back.standing(takeup)).toEqual(book.standing(takeup));
     expect(back.save()).toEqual(book.save());

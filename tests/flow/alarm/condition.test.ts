@@ -69,8 +69,10 @@ describe('a condition', () => {
 
   it('that is held does not turn on, and does so at once when it is let go', () => {
     const condition = new Condition(DELAYS);
-    for (let second = 0; second <= 600; second += 10) expect(step(condition, second * S, 'over', HELD)).toBe(Turn.none);
-    expect(condition.up).toBe(false);
+    const seen = Array.from({ length: 61 }, (_, i) => step(condition, i * 10 * S, 'over', HELD));
+    // It would have turned on at the end of its on-delay, and says so once.
+    expect(seen.flatMap((turn, i) => (turn === Turn.none ? [] : [[i * 10, turn]]))).toEqual([[60, Turn.held]]);
+    expect([condition.up, condition.holding]).toEqual([false, true]);
     expect(step(condition, 610 * S, 'over')).toBe(Turn.raised);
     // There and then, not at a time long past.
     expect(condition.turnedAt).toBe(610 * S);

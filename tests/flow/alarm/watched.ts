@@ -1,5 +1,6 @@
 import type { AlarmKey } from '../../../agent/flow/alarm-key.js';
 import { AlarmRecord } from '../../../agent/flow/alarm/alarm-record.js';
+import { termsOf } from '../../../agent/flow/alarm/alarm-terms.js';
 import { definitionOf } from '../../../agent/flow/alarm/definitions.js';
 import { Watch, type Suppressor, type WatchSaved } from '../../../agent/flow/alarm/watch.js';
 import type { AlarmOutput, Output } from '../../../agent/flow/output.js';
@@ -21,7 +22,7 @@ export class Watched {
     const takeup = conveyor.takeups[0]!;
     const definition = definitionOf(key);
     const context = { takeup, chain: conveyor.chain, spring: takeup.spring };
-    this.record = new AlarmRecord({ conveyor: 'line', takeup: 'tu1' }, key, definition.priority, definition.unit);
+    this.record = new AlarmRecord({ conveyor: 'line', takeup: 'tu1' }, key, termsOf(key, takeup, undefined));
     this.watch = new Watch(definition, this.record, [context, context], suppressors, saved);
   }
 
