@@ -1,6 +1,6 @@
 import type { ServiceEntry } from './contract/service-entry.js';
 import type { AlarmAct } from './flow/alarm/alarm-act.js';
-import type { AlarmName } from './flow/alarm/alarm-book.js';
+import type { AlarmName } from './flow/alarm/alarm-name.js';
 import type { Output } from './flow/output.js';
 import { ConveyorWay, DEFAULT_SETTINGS, type WaySettings } from './flow/way/conveyor-way.js';
 import type { ConveyorWaySaved } from './flow/way/saved.js';

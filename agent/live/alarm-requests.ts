@@ -1,6 +1,6 @@
 import type { RequestMessage } from '../contract/messages.js';
 import type { AlarmState } from '../flow/alarm-key.js';
-import type { AlarmName } from '../flow/alarm/alarm-book.js';
+import type { AlarmName } from '../flow/alarm/alarm-name.js';
 import type { Input, Pipeline } from '../pipeline.js';
 import type { JsonObject } from '../store/journal.js';
 import { parseTime } from '../units/time.js';

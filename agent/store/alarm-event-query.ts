@@ -9,6 +9,7 @@ export type EventRow = Nullable<Plain> & Pick<AlarmEvent, 'value' | 'limit'>;
 
 const SELECT = `SELECT ${selectList(EVENT_COLUMNS)} FROM alarm_event`;
 const LATEST_FIRST = 'ORDER BY time_ms DESC, nr DESC LIMIT @rows';
+const EARLIEST_FIRST = 'ORDER BY time_ms, nr LIMIT @rows';
 
 /** Lists alarm events by page. */
 export class AlarmEventQuery {
@@ -32,9 +33,11 @@ export class AlarmEventQuery {
   private read(filter: AlarmFilter): AlarmPage {
     const all = conditionsOf(filter);
     const total = this.statements.of<{ total: number }>(`SELECT count(*) AS total FROM alarm_event${whereClause(all)}`).get(valuesOf(all));
-    const page = [...all, ...where('(time_ms, nr) < (@beforeMs, @beforeNr)', 'beforeMs', filter.before?.timeMs)];
-    const values = { ...valuesOf(page), beforeNr: filter.before?.nr ?? 0, rows: filter.limit + 1 };
-    const rows = this.statements.of<EventRow>(`${SELECT}${whereClause(page)} ${LATEST_FIRST}`).all(values);
+    const forward = filter.order === 'earliest-first';
+    const from = forward ? filter.after : filter.before;
+    const page = [...all, ...where(`(time_ms, nr) ${forward ? '>' : '<'} (@placeMs, @placeNr)`, 'placeMs', from?.timeMs)];
+    const values = { ...valuesOf(page), placeNr: from?.nr ?? 0, rows: filter.limit + 1 };
+    const rows = this.statements.of<EventRow>(`${SELECT}${whereClause(page)} ${forward ? EARLIEST_FIRST : LATEST_FIRST}`).all(values);
     const events = rows.slice(0, filter.limit).map(eventOf);
     const next = rows.length > events.length ? this.place.get(events.at(-1)?.id ?? '') : undefined;
     return { events, total: total?.total ?? 0, ...(next && { next }) };

@@ -16,7 +16,7 @@ export interface OutputBatch {
   readonly checkpoint?: Checkpoint;
 }
 
-/** Place in the list of alarm events, which runs from the latest back. */
+/** Place in the list of alarm events. */
 export interface AlarmCursor {
   readonly timeMs: number;
   readonly nr: number;
@@ -33,14 +33,18 @@ export interface AlarmFilter {
   readonly alarms?: readonly AlarmKey[];
   readonly priorities?: readonly Priority[];
   readonly changes?: readonly AlarmOutput['change'][];
-  /** Goes on after the last event of a page. */
+  /** Latest first, as a list shows them, where left out; earliest first for whoever goes through them in the order they happened. */
+  readonly order?: 'latest-first' | 'earliest-first';
+  /** Goes on behind the last event of a page that is latest first. */
   readonly before?: AlarmCursor;
+  /** Goes on behind the last event of a page that is earliest first. */
+  readonly after?: AlarmCursor;
   /** Events on a page, at least 1. */
   readonly limit: number;
 }
 
 export interface AlarmPage {
-  /** Latest first. */
+  /** In the order asked for. */
   readonly events: readonly AlarmEvent[];
   /** How many events the filter lets through on all pages. */
   readonly total: number;

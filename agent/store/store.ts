@@ -102,7 +102,7 @@ export interface StoreReader {
    */
   positionSeries(query: SeriesQuery): Promise<PositionSeries>;
 
-  /** A page of alarm events, latest first. @throws RangeError where `limit` is below 1 */
+  /** A page of alarm events, latest first unless asked otherwise. @throws RangeError where `limit` is below 1 */
   alarmEvents(filter: AlarmFilter): Promise<AlarmPage>;
 
   /** The service log in order of time; a take-up's has the entries for its whole conveyor among its own. */

@@ -84,6 +84,20 @@ describe('a value of the wrong kind', () => {
   ])('%s written as %s is told the unit that was meant', (from, to, meant) => {
     expect(told(from, to)).toEqual([['unknown-value', 'conveyors[0].signals.speed.unit', meant]]);
   });
+
+  test.each([
+    ['priority: hihg', 'unknown-value', 'high'],
+    ['priority: critical', 'unknown-value', undefined],
+    ['action: ""', 'empty-text', undefined],
+    ['respond_within_min: 2.5', 'not-whole', undefined],
+    ['respond_within_min: 0', 'out-of-range', undefined],
+    ['latch: yes', 'wrong-type', 'true'],
+  ])('%s is no way to describe an alarm', (written, rule, meant) => {
+    const key = `conveyors[0].takeups[0].limits.stroke-low.${String(written.split(':')[0])}`;
+    expect(told('{ remaining_mm: 60 }', `{ remaining_mm: 60, ${written} }`)).toEqual([
+      meant === undefined ? [rule, key] : [rule, key, meant],
+    ]);
+  });
 });
 
 describe('a figure that cannot be', () => {

@@ -78,6 +78,25 @@ describe.each(TWINS)('alarm events in $name', ({ make }) => {
     expect((await reader.alarmEvents({ ...filter, limit: 1 })).total).toBe(expected.length);
   });
 
+  it('are gone through in the order in which they happened, from a time on and up to another', async () => {
+    const store = make();
+    const writer = await store.writer();
+    const events = plantEvents(500);
+    await writer.writeOutputs({ events: events.slice(250) });
+    // Told late, as what was worked out again after a crash is.
+    await writer.writeOutputs({ events: events.slice(0, 250) });
+    const reader = await store.reader();
+    const filter = { order: 'earliest-first', fromMs: events[7]!.timeMs, toMs: events[450]!.timeMs, changes: ['raised'] } as const;
+    const gone: AlarmEvent[] = [];
+    let after: AlarmCursor | undefined;
+    do {
+      const page = await reader.alarmEvents({ ...filter, limit: 20, ...(after && { after }) });
+      gone.push(...page.events);
+      after = page.next;
+    } while (after);
+    expect(gone).toEqual(events.filter(passes(filter)));
+  });
+
   it('that happened at the same moment are paged by the order in which they were written', async () => {
     const store = make();
     const writer = await store.writer();

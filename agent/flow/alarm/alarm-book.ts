@@ -1,11 +1,14 @@
-import { conveyorSignals, type Conveyor, type SideName, type Signal, type Spring, type Takeup } from '../../site/site.js';
-import { fromSaved, toSaved, type SavedNumber } from '../../units/saved.js';
+import { conveyorSignals, type Conveyor, type Signal, type Spring, type Takeup } from '../../site/site.js';
 import { ALARM_KEYS, type AlarmKey, type AlarmState } from '../alarm-key.js';
 import type { AlarmOutput, Output } from '../output.js';
 import { turnBy, type AlarmAct } from './alarm-act.js';
+import { belongs, recordId, type AlarmName, type TellAlarm } from './alarm-name.js';
 import { AlarmRecord, type AlarmPlace, type AlarmRecordSaved } from './alarm-record.js';
 import { termsOf } from './alarm-terms.js';
-import { definitionOf, type Measure } from './definitions.js';
+import { ConveyorStand, type ConveyorStandSaved } from './conveyor-stand.js';
+import type { Measure } from './definition.js';
+import { definitionOf } from './definitions.js';
+import { ToldDelays, type WaitingTold } from './told-delays.js';
 import { TakeupAlarms } from './takeup-alarms.js';
 import type { Watch, WatchSaved } from './watch.js';
 
@@ -13,14 +16,8 @@ export interface AlarmBookSaved {
   readonly records: Readonly<Record<string, AlarmRecordSaved>>;
   readonly watches: Readonly<Record<string, WatchSaved>>;
   /** Left out where nobody ever said whether the conveyor runs, and by earlier versions. */
-  readonly stand?: { readonly is: boolean; readonly dueMs: SavedNumber; readonly running: SavedNumber };
-}
-
-/** Which alarm is meant. Those of a signal name it; those of a signal that belongs to no take-up name only that. */
-export interface AlarmName {
-  readonly takeup?: string | undefined;
-  readonly alarm: string;
-  readonly signal?: string | undefined;
+  readonly stand?: ConveyorStandSaved;
+  readonly told?: Readonly<Record<string, WaitingTold>>;
 }
 
 /** States by how much they want somebody. */
@@ -34,28 +31,24 @@ const FOREMOST: readonly AlarmState[] = [
   'normal',
 ];
 
-/** A stop shorter than this suppresses nothing: a drive that is tried for seconds would have every alarm go and come back. */
-const STANDS_AFTER_MS = 60_000;
-
 /** Every alarm of one conveyor: the one evaluator over the table of definitions. */
 export class AlarmBook {
   private readonly records = new Map<string, AlarmRecord>();
   private readonly pages: readonly TakeupAlarms[];
   private readonly signals: ReadonlyMap<string, Signal>;
-  /** 1 running, 0 standing, NaN unknown, as last heard. */
-  private running: number;
-  private stands: boolean;
-  private standsDueMs: number;
+  private readonly stand: ConveyorStand;
   private shelvesDueMs = Infinity;
+  private readonly delays: ToldDelays;
 
+  /** @param dueMoved - told that something may fall due earlier than `dueMs` last said */
   constructor(
     private readonly conveyor: Conveyor,
     private readonly saved?: AlarmBookSaved,
+    private readonly dueMoved: () => void = () => undefined,
   ) {
+    this.delays = new ToldDelays(conveyor.takeups, saved?.told);
     this.signals = new Map(conveyorSignals(conveyor).map((signal) => [signal.name, signal]));
-    this.stands = saved?.stand?.is ?? false;
-    this.running = fromSaved(saved?.stand?.running);
-    this.standsDueMs = saved?.stand?.dueMs ?? Infinity;
+    this.stand = new ConveyorStand(saved?.stand);
     this.pages = conveyor.takeups.map((takeup) => this.openPage(takeup));
     for (const id of Object.keys(saved?.records ?? {})) this.reopen(id);
     this.lookAhead();
@@ -68,7 +61,7 @@ export class AlarmBook {
       takeup,
       (key) => this.record(place, key),
       () => this.recordsOf(takeup.id),
-      () => this.stands,
+      () => this.stand.stands,
       (key) => this.saved?.watches[`${takeup.id} ${key}`],
     );
   }
@@ -140,32 +133,32 @@ export class AlarmBook {
     this.page(takeupIndex).setSpring(side, spring);
   }
 
-  /**
-   * The conveyor runs (1), stands (0), or nobody knows (NaN): then what was suppressed stays so. Said for every reading.
-   * @returns whether something may fall due earlier than before
-   */
-  runs(timeMs: number, running: number, out: Output[]): boolean {
-    if (Object.is(running, this.running)) return false;
-    this.running = running;
-    this.standsDueMs = running === 0 && !this.stands ? timeMs + STANDS_AFTER_MS : Infinity;
-    if (running === 1 && this.stands) this.standStill(false, timeMs, out);
-    return running === 0;
+  /** The conveyor runs (1), stands (0), or nobody knows (NaN): then what was suppressed stays so. Said for every reading. */
+  runs(timeMs: number, running: number, out: Output[]): void {
+    if (!this.stand.hear(timeMs, running)) return;
+    if (this.stand.runs && this.stand.stands) this.standStill(false, timeMs, out);
+    this.dueMoved();
   }
 
   private standStill(stands: boolean, timeMs: number, out: Output[]): void {
-    this.stands = stands;
-    this.standsDueMs = Infinity;
+    this.stand.turn(stands);
     for (const page of this.pages) page.settle(timeMs, out);
   }
 
-  /** The next time at which something falls due: a shelved alarm comes back, or a stop has lasted. */
+  /** The next time at which something falls due: a shelved alarm comes back, a stop or something told has lasted. */
   get dueMs(): number {
-    return Math.min(this.standsDueMs, this.shelvesDueMs);
+    return Math.min(this.stand.dueMs, this.shelvesDueMs, this.delays.dueMs);
   }
 
   /** Does what has fallen due by a time. */
   fallDue(nowMs: number, out: Output[]): void {
-    if (this.standsDueMs <= nowMs) this.standStill(true, this.standsDueMs, out);
+    if (this.stand.dueMs <= nowMs) this.standStill(true, this.stand.dueMs, out);
+    if (this.delays.dueMs <= nowMs) {
+      for (const { dueMs: timeMs, signal: name, value, ...told } of this.delays.over(nowMs)) {
+        const signal = name === undefined ? undefined : this.signals.get(name);
+        this.turnTold({ ...told, ...(signal ? { signal } : {}), timeMs, value: value ?? NaN }, out);
+      }
+    }
     if (this.shelvesDueMs > nowMs) return;
     for (const record of this.ordered()) {
       const untilMs = record.shelf?.untilMs ?? Infinity;
@@ -179,8 +172,23 @@ export class AlarmBook {
     for (const { shelf } of this.records.values()) if (shelf && shelf.untilMs < this.shelvesDueMs) this.shelvesDueMs = shelf.untilMs;
   }
 
-  /** Raises or clears an alarm that a step sees for itself. */
+  /** Raises or clears an alarm that a step sees for itself, after a delay where the site gives one. */
   tell(what: TellAlarm, out: Output[]): void {
+    const { takeup, key, signal, timeMs, value, ...seen } = what;
+    const id = recordId(takeup, key, signal?.name);
+    const delayMs = this.delays.delayMs(takeup, key, what.up);
+    const news = what.up !== this.isUp(takeup, key, signal?.name);
+    if (takeup !== undefined && news && delayMs > 0) {
+      const named = signal === undefined ? {} : { signal: signal.name };
+      this.delays.wait(id, { takeup, key, ...named, ...seen, value: Number.isFinite(value) ? value : null, dueMs: timeMs + delayMs });
+      this.dueMoved();
+      return;
+    }
+    this.delays.drop(id);
+    this.turnTold(what, out);
+  }
+
+  private turnTold(what: TellAlarm, out: Output[]): void {
     const { takeup, key, timeMs, value } = what;
     const place: AlarmPlace = {
       conveyor: this.conveyor.id,
@@ -251,9 +259,8 @@ export class AlarmBook {
     for (const page of this.pages) {
       for (const watch of page.watches) watches[`${page.takeup.id} ${watch.definition.key}`] = watch.save();
     }
-    const { running, stands, standsDueMs } = this;
-    const dueMs = standsDueMs === Infinity ? null : standsDueMs;
-    return { records, watches, ...(Number.isNaN(running) && !stands ? {} : { stand: { is: stands, dueMs, running: toSaved(running) } }) };
+    const [stand, told] = [this.stand.save(), this.delays.save()];
+    return { records, watches, ...(stand && { stand }), ...(told && { told }) };
   }
 
   /** The records in the order of the alarm list, not of what happened to be said first. */
@@ -265,25 +272,4 @@ export class AlarmBook {
   private page(takeupIndex: number): TakeupAlarms {
     return this.pages[takeupIndex] as TakeupAlarms;
   }
-}
-
-export interface TellAlarm {
-  readonly key: AlarmKey;
-  readonly takeup: string | undefined;
-  readonly signal?: Signal;
-  readonly side?: SideName;
-  readonly up: boolean;
-  readonly timeMs: number;
-  readonly value: number;
-  readonly limit: number | null;
-}
-
-/** Whether a signal is one of a take-up's own sensors, or, where none is named, of none. */
-function belongs(signal: Signal, takeup: string | undefined): boolean {
-  const own = signal.quantity === 'position' || signal.quantity === 'spring';
-  return own ? signal.name.split('/')[1] === takeup : takeup === undefined;
-}
-
-function recordId(takeup: string | undefined, key: string, signal: string | undefined): string {
-  return `${takeup ?? ''} ${key} ${signal ?? ''}`;
 }

@@ -2,7 +2,8 @@ import type { Conveyor, Spring, Takeup } from '../../site/site.js';
 import type { AlarmKey, SuppressedBy } from '../alarm-key.js';
 import type { Output } from '../output.js';
 import type { AlarmRecord } from './alarm-record.js';
-import { ALARM_DEFINITIONS, definitionOf, type LimitContext, type Measure } from './definitions.js';
+import type { LimitContext, Measure } from './definition.js';
+import { ALARM_DEFINITIONS, definitionOf } from './definitions.js';
 import { Watch, type Suppressor, type WatchSaved } from './watch.js';
 
 /** The alarms of one take-up: a watch for every row that judges a measure, and what suppresses them by design. */

@@ -2,7 +2,7 @@ import type { SideName } from '../../site/site.js';
 import type { AlarmOutput, Output } from '../output.js';
 import type { AlarmRecord, Seen } from './alarm-record.js';
 import { Condition, Turn, type ConditionSaved, type Holder } from './condition.js';
-import type { AlarmDefinition, LimitContext } from './definitions.js';
+import type { AlarmDefinition, LimitContext } from './definition.js';
 
 const SIDES: readonly SideName[] = ['left', 'right'];
 
@@ -87,8 +87,7 @@ export class Watch implements Holder {
     const slip = ROUNDING * (Math.abs(limit) + 1);
     this.limits[side] = limit;
     this.raiseAt[side] = this.sign * limit + slip;
-    // A date clears past its deadband, any other value at the end of it.
-    this.clearAt[side] = this.sign * limit + deadband + (definition.unit === 'days' ? slip : deadband > 0 ? -slip : 0);
+    this.clearAt[side] = this.sign * limit + deadband + (definition.clearsPast ? slip : deadband > 0 ? -slip : 0);
   }
 
   get held(): boolean {

@@ -72,7 +72,9 @@ export class ConveyorWay {
       }) as [SideTrack, SideTrack];
       return new TakeupTrack(takeup, sides[0], sides[1], past);
     });
-    this.alarms = new AlarmBook(conveyor, saved?.alarms);
+    this.alarms = new AlarmBook(conveyor, saved?.alarms, () => {
+      this.dueMoved = true;
+    });
     this.signalAlarms = new SignalAlarms(conveyor, this.roles, this.alarms);
     this.account = new ChainAccount(conveyor, days, this.tracks, this.running, this.alarms, saved?.account);
     this.takeups = conveyor.takeups.map(
@@ -142,7 +144,7 @@ export class ConveyorWay {
     if (role.kind === 'running') {
       const running = sampler.value > 0.5 ? 1 : 0;
       this.running.turn(timeMs, running);
-      if (this.alarms.runs(timeMs, running, out)) this.dueMoved = true;
+      this.alarms.runs(timeMs, running, out);
     } else if (role.kind === 'temperature') this.heat.read(role.zone, timeMs, sampler.value);
   }
 

@@ -1,7 +1,7 @@
 import type { TrendNow } from '../../contract/messages.js';
 import type { Conveyor, Signal, Takeup } from '../../site/site.js';
 import type { AlarmBook } from '../alarm/alarm-book.js';
-import type { Measure } from '../alarm/definitions.js';
+import type { Measure } from '../alarm/definition.js';
 import type { Clocks } from '../alarm/watch.js';
 import { BreathingWatch, type BreathingWatchSaved } from '../finding/breathing-watch.js';
 import { DoubtWatch, type Doubt, type DoubtWatchSaved } from '../finding/doubt-watch.js';

@@ -1,5 +1,6 @@
 import { conveyorSignals, type Conveyor } from '../../site/site.js';
-import type { AlarmBook, TellAlarm } from '../alarm/alarm-book.js';
+import type { AlarmBook } from '../alarm/alarm-book.js';
+import type { TellAlarm } from '../alarm/alarm-name.js';
 import type { AlarmKey } from '../alarm-key.js';
 import type { Output } from '../output.js';
 import { READINGS_TO_JUDGE, type Sampler } from '../sample/sampler.js';

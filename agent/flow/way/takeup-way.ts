@@ -1,7 +1,7 @@
 import type { Conveyor, Takeup } from '../../site/site.js';
 import { toSaved, fromSaved, type SavedNumber } from '../../units/saved.js';
 import type { AlarmBook } from '../alarm/alarm-book.js';
-import type { Measure } from '../alarm/definitions.js';
+import type { Measure } from '../alarm/definition.js';
 import type { Condition } from '../alarm/condition.js';
 import type { Clocks, Watch } from '../alarm/watch.js';
 import { JumpWatch, type JumpWatchSaved } from '../finding/jump-watch.js';

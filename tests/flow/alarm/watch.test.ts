@@ -159,6 +159,20 @@ describe.each(ALARM_LIST)('$key', (row) => {
   });
 });
 
+describe('a date, or the breathing of a carriage', () => {
+  test.each(ALARM_LIST.filter(({ key }) => key.endsWith('-date') || key === 'carriage-stuck'))(
+    '$key does not clear at the end of its deadband, but past it',
+    (row) => {
+      const watched = new Watched(row.key);
+      raise(row, watched);
+      watched.pass(60).judge(row.limit + row.deadband);
+      expect(watched.up).toBe(true);
+      watched.pass(60).judge(row.limit + row.deadband + hair(row));
+      expect(watched.up).toBe(false);
+    },
+  );
+});
+
 describe('an alarm of either side', () => {
   test.each(ALARM_LIST.filter(({ side }) => side))('$key is up while one side is, and names the side that raised it', (row) => {
     const watched = new Watched(row.key);

@@ -1,4 +1,4 @@
-import type { AlarmDefinition } from '../../../agent/flow/alarm/definitions.js';
+import type { AlarmDefinition } from '../../../agent/flow/alarm/definition.js';
 import type { AlarmText } from '../../../agent/flow/alarm/texts.js';
 import type { AlarmKey, Priority } from '../../../agent/flow/alarm-key.js';
 import type { Conveyor, Site, Takeup } from '../../../agent/site/site.js';
