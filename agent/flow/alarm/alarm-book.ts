@@ -2,7 +2,7 @@ import { conveyorSignals, type Conveyor, type Signal, type Spring, type Takeup }
 import { ALARM_KEYS, type AlarmKey, type AlarmState } from '../alarm-key.js';
 import type { AlarmOutput, Output } from '../output.js';
 import { turnBy, type AlarmAct } from './alarm-act.js';
-import { belongs, recordId, type AlarmName, type TellAlarm } from './alarm-name.js';
+import { isNamedWell, recordId, type AlarmName, type TellAlarm } from './alarm-name.js';
 import { AlarmRecord, type AlarmPlace, type AlarmRecordSaved } from './alarm-record.js';
 import { termsOf } from './alarm-terms.js';
 import { ConveyorStand, type ConveyorStandSaved } from './conveyor-stand.js';
@@ -96,8 +96,7 @@ export class AlarmBook {
     const signal = name === undefined ? undefined : this.signals.get(name);
     const here = takeup === undefined || this.conveyor.takeups.some(({ id }) => id === takeup);
     if (key === undefined || key === 'agent-silent' || !here) return undefined;
-    const ofSignal = key.startsWith('signal-');
-    if (ofSignal ? signal === undefined || !belongs(signal, takeup) : name !== undefined || takeup === undefined) return undefined;
+    if (!isNamedWell(key, takeup, name, signal)) return undefined;
     const place = {
       conveyor: this.conveyor.id,
       ...(takeup === undefined ? {} : { takeup }),

@@ -20,10 +20,19 @@ export interface TellAlarm {
   readonly limit: number | null;
 }
 
-/** Whether a signal is one of a take-up's own sensors, or, where none is named, of none. */
-export function belongs(signal: Signal, takeup: string | undefined): boolean {
-  const own = signal.quantity === 'position' || signal.quantity === 'spring';
-  return own ? signal.name.split('/')[1] === takeup : takeup === undefined;
+/**
+ * Whether an alarm is named as its kind is: one of a signal by its signal, and by the take-up whose sensor that is; any other by its
+ * take-up; that a page was not answered by whichever of the two the page was about.
+ */
+export function isNamedWell(key: AlarmKey, takeup: string | undefined, name: string | undefined, signal: Signal | undefined): boolean {
+  if (key.startsWith('signal-')) return signal !== undefined && takeupOf(signal) === takeup;
+  if (key === 'page-unanswered' && takeup === undefined) return signal !== undefined && takeupOf(signal) === undefined;
+  return takeup !== undefined && name === undefined;
+}
+
+/** Whose sensor a signal is; undefined where it belongs to no take-up. */
+function takeupOf({ name, quantity }: Signal): string | undefined {
+  return quantity === 'position' || quantity === 'spring' ? name.split('/')[1] : undefined;
 }
 
 export function recordId(takeup: string | undefined, key: string, signal: string | undefined): string {
