@@ -12,7 +12,7 @@ import type { Cards } from './cards.js';
 
 export interface CardDeskParts {
   readonly site: Pick<Site, 'conveyors'>;
-  readonly cards: Cards;
+  readonly cards: Pick<Cards, 'find' | 'change'>;
   /** Asks the agent to do something, under a name by which it knows the same request again. */
   readonly request: AskAgent;
   /** The latest picture of a take-up while the agent is heard. */

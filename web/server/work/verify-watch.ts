@@ -9,7 +9,7 @@ import type { Clock } from '../../../agent/process/clock.js';
 import type { Cards } from './cards.js';
 
 export interface VerifyWatchParts {
-  readonly cards: Cards;
+  readonly cards: Pick<Cards, 'list' | 'change'>;
   readonly timezone: string;
   readonly history: Pick<HistoryReader, 'settledDays'>;
   /** The latest picture of a take-up while the agent is heard. */
