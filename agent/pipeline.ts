@@ -2,7 +2,7 @@ import type { ServiceEntry } from './contract/service-entry.js';
 import type { AlarmAct } from './flow/alarm/alarm-act.js';
 import type { AlarmName } from './flow/alarm/alarm-name.js';
 import type { Output } from './flow/output.js';
-import { ConveyorWay, DEFAULT_SETTINGS, type WaySettings } from './flow/way/conveyor-way.js';
+import { ConveyorWay, DEFAULT_SETTINGS, type Rows, type WaySettings } from './flow/way/conveyor-way.js';
 import type { ConveyorWaySaved } from './flow/way/saved.js';
 import { conveyorSignals, type Site } from './site/site.js';
 import { LocalDays } from './units/local-day.js';
@@ -38,12 +38,9 @@ export type Input =
   /** Nobody listened up to now, as when the agent was not running: the silence until here was no signal's. */
   | { readonly kind: 'interruption'; readonly timeMs: number };
 
-/** Readings as typed columns, in order of time. */
-export interface Rows {
-  /** Place of the signal in `Pipeline.signals`. */
+/** Readings as typed columns, in order of time, each of the signal at its place in `Pipeline.signals`. */
+export interface SignalRows extends Rows {
   readonly signal: Int32Array;
-  readonly timeMs: Float64Array;
-  readonly value: Float64Array;
 }
 
 export interface PipelineSaved {
@@ -69,6 +66,7 @@ export class Pipeline {
   /** Nothing falls due before this without a reading. */
   private nextDueMs = -Infinity;
   private started: boolean;
+  private readonly single: Rows = { timeMs: new Float64Array(1), value: new Float64Array(1) };
 
   constructor(
     readonly site: Site,
@@ -136,13 +134,21 @@ export class Pipeline {
 
   /** The hot half of `advance`: one reading, its outputs written to `out`. @param signal - its place in `signals` */
   read(signal: number, timeMs: number, raw: number, out: Output[]): void {
+    const { single } = this;
+    single.timeMs[0] = timeMs;
+    single.value[0] = raw;
+    this.readRow(signal, single, 0, out);
+  }
+
+  private readRow(signal: number, rows: Rows, row: number, out: Output[]): void {
     const { way, index } = this.places[signal] as Place;
+    const timeMs = rows.timeMs[row] as number;
     if (timeMs > this.nowMs) {
       if (!this.started) this.start(timeMs);
       if (timeMs >= this.nextDueMs) this.passTo(timeMs, out);
       this.nowMs = timeMs;
     }
-    way.read(index, timeMs, raw, out);
+    way.read(index, rows, row, out);
     if (way.dueMoved) this.lookAhead(way);
   }
 
@@ -150,10 +156,10 @@ export class Pipeline {
    * As `read`, for rows of typed columns, up to `to` or to the first row that gave anything out.
    * @returns the row after the last one taken
    */
-  readRows({ signal, timeMs, value }: Rows, from: number, to: number, out: Output[]): number {
+  readRows(rows: SignalRows, from: number, to: number, out: Output[]): number {
     const before = out.length;
     for (let row = from; row < to; row++) {
-      this.read(signal[row] as number, timeMs[row] as number, value[row] as number, out);
+      this.readRow(rows.signal[row] as number, rows, row, out);
       if (out.length > before) return row + 1;
     }
     return to;

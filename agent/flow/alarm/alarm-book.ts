@@ -33,6 +33,8 @@ const FOREMOST: readonly AlarmState[] = [
 
 /** Every alarm of one conveyor: the one evaluator over the table of definitions. */
 export class AlarmBook {
+  /** Counts up whenever set-points were worked out anew. */
+  limitsVersion = 0;
   private readonly records = new Map<string, AlarmRecord>();
   private readonly pages: readonly TakeupAlarms[];
   private readonly signals: ReadonlyMap<string, Signal>;
@@ -129,7 +131,7 @@ export class AlarmBook {
 
   /** A spring was replaced: its set-points follow the new one. */
   setSpring(takeupIndex: number, side: number, spring: Spring): void {
-    this.page(takeupIndex).setSpring(side, spring);
+    if (this.page(takeupIndex).setSpring(side, spring)) this.limitsVersion++;
   }
 
   /** The conveyor runs (1), stands (0), or nobody knows (NaN): then what was suppressed stays so. Said for every reading. */

@@ -66,11 +66,12 @@ export class TakeupAlarms {
   }
 
   /** A spring was replaced: its set-points follow the new one. */
-  setSpring(side: number, spring: Spring): void {
-    if (this.springs[side] === spring) return;
+  setSpring(side: number, spring: Spring): boolean {
+    if (this.springs[side] === spring) return false;
     this.springs[side] = spring;
     const context = this.contextOf(side);
     for (const watch of this.watches) watch.setLimit(side, context);
+    return true;
   }
 
   /**

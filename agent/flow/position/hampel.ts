@@ -58,6 +58,10 @@ export class HampelFilter {
   readonly outValue = new Float64Array(WINDOW);
   readonly outSpike = new Uint8Array(WINDOW);
 
+  /** The reading that `pushNext` takes: its time and value, in a typed array because numbers handed over so are not boxed. */
+  readonly next = new Float64Array(2);
+
+  private readonly median = new Float64Array(1);
   /** The window slides along these and goes back to their beginning now and then, so that a reading need not move the six before it. */
   private readonly times = new Float64Array(ROOM);
   private readonly values = new Float64Array(ROOM);
@@ -94,7 +98,16 @@ export class HampelFilter {
 
   /** Takes the next reading in order of time. @returns how many readings were judged by it */
   push(timeMs: number, value: number): number {
+    this.next[0] = timeMs;
+    this.next[1] = value;
+    return this.pushNext();
+  }
+
+  /** As `push`, of the reading laid into `next`. */
+  pushNext(): number {
     const { times, values } = this;
+    const timeMs = this.next[0] as number;
+    const value = this.next[1] as number;
     if (this.count === WINDOW) {
       this.first++;
       this.count--;
@@ -150,42 +163,55 @@ export class HampelFilter {
 
   /** @param at - place in the window */
   private isSpike(at: number): boolean {
-    const { sorted, values, times, reachMs, first } = this;
+    const { values, times, reachMs, first } = this;
     const time = times[first + at] as number;
-    const value = values[first + at] as number;
-    let n = WINDOW;
-    let median: number;
-    if (
+    const whole =
       this.count === WINDOW &&
       at === REACH &&
       time - (times[first] as number) <= reachMs &&
-      (times[first + WINDOW - 1] as number) - time <= reachMs
-    ) {
-      median = medianOf7(values, first);
-    } else {
-      n = this.gather(at, time);
-      if (n < FEWEST) return false;
-      median = middle(sorted, n);
-    }
-    const off = Math.abs(value - median);
+      (times[first + WINDOW - 1] as number) - time <= reachMs;
+    if (whole) medianOf7(values, first, this.median);
+    else this.median[0] = this.medianAbout(at);
+    const median = this.median[0] as number;
+    if (median !== median) return false;
+    const off = Math.abs((values[first + at] as number) - median);
     const k = this.judged < NOISE_LEARNT ? 2 * this.options.k : this.options.k;
     const step = this.learnsStep ? Math.min(this.step, COARSEST_LEARNT) : this.step;
     const floor = k * Math.max(step, NOISE_FLOOR * MEAN_TO_SIGMA * Math.max(this.noise, this.recent));
-    let quick = this.bendAt(at, off);
-    let spike = false;
-    if (off > floor || quick > floor) {
-      n = this.gather(at, time);
-      for (let i = 0; i < n; i++) sorted[i] = Math.abs((sorted[i] as number) - median);
-      for (let i = 1; i < n; i++) insert(sorted, i, sorted[i] as number);
-      const limit = Math.max(floor, k * MAD_TO_SIGMA * middle(sorted, n));
-      spike = off > limit;
-      // Neither a spike nor the bend beside one may teach the filter to let a burst of them pass.
-      quick = Math.min(spike || this.besideSpike(at, median, limit) ? off : quick, spike ? floor / k : limit);
-    }
+    const quick = this.bendAt(at, off);
+    if (off > floor || quick > floor) return this.isSpikeBySpread(at, k, floor);
+    this.learn(quick, Math.max(off, quick));
+    return false;
+  }
+
+  /** Judges a reading that lies far off, or bends sharply, by the spread of the readings about it: the rule proper. */
+  private isSpikeBySpread(at: number, k: number, floor: number): boolean {
+    const { sorted } = this;
+    const value = this.values[this.first + at] as number;
+    const median = this.medianAbout(at);
+    const off = Math.abs(value - median);
+    const n = this.gather(at);
+    for (let i = 0; i < n; i++) sorted[i] = Math.abs((sorted[i] as number) - median);
+    for (let i = 1; i < n; i++) insert(sorted, i, sorted[i] as number);
+    const limit = Math.max(floor, k * MAD_TO_SIGMA * middle(sorted, n));
+    const spike = off > limit;
+    // Neither a spike nor the bend beside one may teach the filter to let a burst of them pass.
+    const bend = spike || this.besideSpike(at, median, limit) ? off : this.bendAt(at, off);
+    const quick = Math.min(bend, spike ? floor / k : limit);
+    this.learn(quick, spike ? quick : Math.max(off, quick));
+    return spike;
+  }
+
+  private learn(quick: number, recent: number): void {
     this.judged++;
     this.noise += (quick - this.noise) / Math.min(this.judged, NOISE_MEMORY);
-    this.recent += ((spike ? quick : Math.max(off, quick)) - this.recent) / Math.min(this.judged, RECENT_MEMORY);
-    return spike;
+    this.recent += (recent - this.recent) / Math.min(this.judged, RECENT_MEMORY);
+  }
+
+  /** The median of the readings near the one at `at`; NaN where they are too few to tell a spike from a change. */
+  private medianAbout(at: number): number {
+    const n = this.gather(at);
+    return n < FEWEST ? NaN : middle(this.sorted, n);
   }
 
   /**
@@ -207,8 +233,9 @@ export class HampelFilter {
   }
 
   /** Sorts the readings of the window about the one at `at` into `sorted`. @returns how many there are */
-  private gather(at: number, time: number): number {
+  private gather(at: number): number {
     const { sorted, values, times, reachMs, first } = this;
+    const time = times[first + at] as number;
     const last = first + Math.min(this.count - 1, at + REACH);
     let n = 0;
     for (let i = first + Math.max(0, at - REACH); i <= last; i++) {

@@ -9,10 +9,10 @@ export function insert(sorted: Float64Array, count: number, value: number): void
 }
 
 /**
- * The median of seven numbers of a column, from `first` on, by a network of thirteen comparisons (Devillard, "Fast median search", 1998; after Paeth, Graphics Gems):
+ * The median of seven numbers of a column, from `first` on, into `median`, by a network of thirteen comparisons (Devillard, "Fast median search", 1998; after Paeth, Graphics Gems):
  * nearly every reading of every sensor goes through it, and it needs no array to sort in.
  */
-export function medianOf7(v: Float64Array, first: number): number {
+export function medianOf7(v: Float64Array, first: number, median: Float64Array): void {
   const p0 = v[first] as number;
   const p1 = v[first + 1] as number;
   const p2 = v[first + 2] as number;
@@ -40,7 +40,7 @@ export function medianOf7(v: Float64Array, first: number): number {
   const b10 = Math.max(b4, a9);
   const b11 = Math.max(a10, a8);
   const a12 = Math.min(b11, b10);
-  return a12;
+  median[0] = a12;
 }
 
 export function middle(sorted: Float64Array, count: number): number {

@@ -5,6 +5,15 @@ import { copyKnown, leastOf, mostOf, quantile } from '../../units/quantile.js';
 export const CHANNELS = ['mean', 'left', 'right', 'skew', 'springLeft', 'springRight', 'zoneHeat', 'ambientHeat'] as const;
 type Channel = (typeof CHANNELS)[number];
 
+/** What a sample carries behind its channels. One column of numbers, because it is handed over every second of every take-up. */
+const TIME_MS = CHANNELS.length;
+const RAN_MS = TIME_MS + 1;
+const SPRING_LEAST = TIME_MS + 2;
+const SPRING_MOST = TIME_MS + 3;
+/** A sample: the channels, in the order of `CHANNELS`, then time, running time since the last sample, shortest and longest spring. */
+export const SampleAt = Object.freeze({ timeMs: TIME_MS, ranMs: RAN_MS, springLeast: SPRING_LEAST, springMost: SPRING_MOST });
+export const SAMPLE_LENGTH = TIME_MS + 4;
+
 /** The settled values of one window (mm; heat in mm·°C and °C): medians over running time. NaN for what was not measured. */
 export interface SettledWindow extends Readonly<Record<Channel, number>> {
   readonly fromMs: number;
@@ -78,22 +87,23 @@ export class SettleWindow {
 
   /**
    * Takes one sample of running time.
-   * @param sample - the channels, in the order of `CHANNELS`
-   * @param ranMs - running time since the last sample
+   * @param sample - laid out as `SampleAt` says
    * @returns the settled values, where this sample filled the window and there is no jump in it
    */
-  push(timeMs: number, ranMs: number, sample: Float64Array, springLeast: number, springMost: number): SettledWindow | undefined {
+  push(sample: Float64Array): SettledWindow | undefined {
+    const timeMs = sample[TIME_MS] as number;
     if (this.count === 0) {
       this.fromMs = timeMs;
       this.ranMs = 0;
     } else {
-      this.ranMs += ranMs;
+      this.ranMs += sample[RAN_MS] as number;
     }
     for (let channel = 0; channel < CHANNELS.length; channel++) {
       (this.columns[channel] as Float64Array)[this.count] = sample[channel] as number;
     }
     this.count++;
     this.lastMs = timeMs;
+    const [springLeast, springMost] = [sample[SPRING_LEAST] as number, sample[SPRING_MOST] as number];
     if (springLeast < this.springLeast) this.springLeast = springLeast;
     if (springMost > this.springMost) this.springMost = springMost;
     const full = this.ranMs >= this.settings.windowMs && this.count >= this.settings.fewestReadings;

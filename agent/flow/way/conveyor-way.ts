@@ -23,6 +23,12 @@ export interface WaySettings {
 
 export const DEFAULT_SETTINGS: WaySettings = Object.freeze({ filter: DEFAULT_FILTER, settle: DEFAULT_SETTLE });
 
+/** Readings as typed columns: time in ms since the epoch; the payload's number before scale, NaN where it was none. */
+export interface Rows {
+  readonly timeMs: Float64Array;
+  readonly value: Float64Array;
+}
+
 /** Where the readings of a length go: looked up once, since nearly every reading is one. */
 interface Lane {
   readonly name: string;
@@ -116,9 +122,11 @@ export class ConveyorWay {
   /**
    * Takes a reading.
    * @param index - the signal's place in `conveyorSignals`
-   * @param raw - the payload's number before scale; NaN where it was none
+   * @param rows - where it stands: numbers in typed columns are handed on without being boxed
    */
-  read(index: number, timeMs: number, raw: number, out: Output[]): void {
+  read(index: number, rows: Rows, row: number, out: Output[]): void {
+    const timeMs = rows.timeMs[row] as number;
+    const raw = rows.value[row] as number;
     const sampler = this.samplers[index] as Sampler;
     const { lost, fault } = sampler;
     // A first reading, or one after silence, sets a term that was not there.
@@ -130,12 +138,19 @@ export class ConveyorWay {
       if (!sampler.known) return;
       const lane = this.lanes[index];
       if (lane === undefined) this.take(index, sampler, timeMs, out);
-      else this.judged(lane, lane.filter.hampel.push(timeMs, sampler.value), out);
+      else this.filter(lane, timeMs, sampler.value, out);
       return;
     }
     const reason = verdict === Verdict.late ? 'late' : verdict === Verdict.duplicate ? 'duplicate' : 'out-of-range';
     // What is not a number was counted as unparsable where it was read.
     if (raw === raw) out.push({ kind: 'reject', signal: sampler.signal.name, timeMs, reason });
+  }
+
+  private filter(lane: Lane, timeMs: number, value: number, out: Output[]): void {
+    const { hampel } = lane.filter;
+    hampel.next[0] = timeMs;
+    hampel.next[1] = value;
+    this.judged(lane, hampel.pushNext(), out);
   }
 
   /** Takes what is no length. */
@@ -204,7 +219,7 @@ export class ConveyorWay {
         if (role.kind === 'spring') way.judgeSpring(role.side, timeMs, out);
         else {
           way.dropWindow();
-          way.judgeSide(role.side, timeMs, out);
+          way.judgeSide(role.side, out);
         }
       }
     }

@@ -7,7 +7,14 @@ import type { Clocks, Watch } from '../alarm/watch.js';
 import { JumpWatch, type JumpWatchSaved } from '../finding/jump-watch.js';
 import type { HeatTrack } from '../ledger/heat.js';
 import type { Output } from '../output.js';
-import { CHANNELS, SettleWindow, type SettledWindow, type SettleSettings, type SettleWindowSaved } from '../position/settle-window.js';
+import {
+  SAMPLE_LENGTH,
+  SampleAt,
+  SettleWindow,
+  type SettledWindow,
+  type SettleSettings,
+  type SettleWindowSaved,
+} from '../position/settle-window.js';
 import { MinuteRoll, type MinuteRollSaved } from '../takeup/minute-roll.js';
 import type { RunningTrack } from '../takeup/running-track.js';
 import type { SideTrack, TakeupTrack } from '../takeup/takeup-track.js';
@@ -40,11 +47,14 @@ export class TakeupWay {
   private readonly window: SettleWindow;
   private readonly minute: MinuteRoll;
   private readonly jump: JumpWatch;
-  private readonly sample = new Float64Array(CHANNELS.length);
+  private readonly sample = new Float64Array(SAMPLE_LENGTH);
   private readonly clocks: Clocks = { timeMs: NaN, runningMs: NaN, running: NaN };
   /** What the alarms of every reading look at, by slot. */
   private readonly values = new Float64Array(SLOT_MEASURES.length);
   private readonly guards: readonly [SideGuards, SideGuards];
+  /** A condition of the guards is not idle: every value has a say until all are again. */
+  private restless = true;
+  private limitsVersion = -1;
   private readonly watchesTension: boolean;
   private readonly stillMs: number;
 
@@ -82,6 +92,7 @@ export class TakeupWay {
     );
     return {
       all,
+      floors: new Float64Array(SLOT_MEASURES.length),
       springs: all.filter(({ slot }) => slot === Slot.springSide),
       notSprings: all.filter(({ slot }) => slot !== Slot.springSide),
     };
@@ -97,7 +108,7 @@ export class TakeupWay {
     const window = second === track.second ? undefined : this.closeSecond(out);
     track.second = second;
     track.timeMs = timeMs;
-    this.judgeSide(side, timeMs, out);
+    this.judgeSide(side, out);
     const mm = ((track.left.cells[0] as number) + (track.right.cells[0] as number)) / 2;
     this.minute.push(timeMs, mm, moved.cells[2] as number, out);
     // Written so that the first reading, met with NaN, sets both.
@@ -114,7 +125,7 @@ export class TakeupWay {
     const { track } = this;
     if (Number.isNaN(track.second)) return undefined;
     track.second = NaN;
-    return this.eachSecond(track.timeMs, ((track.left.cells[0] as number) + (track.right.cells[0] as number)) / 2, out);
+    return this.eachSecond(out);
   }
 
   /** A side was lost or failed: what was gathered until then does not go on beyond it. */
@@ -123,7 +134,7 @@ export class TakeupWay {
   }
 
   /** Judges the alarms that look at every reading. Unknown values are NaN: they break a delay and clear nothing. */
-  judgeSide(side: 0 | 1, timeMs: number, out: Output[]): void {
+  judgeSide(side: 0 | 1, out: Output[]): void {
     const { track, takeup, values } = this;
     const { left, right } = track;
     const moved: SideTrack = side === 0 ? left : right;
@@ -137,7 +148,9 @@ export class TakeupWay {
     values[Slot.springSide] = own[2] as number;
     if (this.watchesTension) values[Slot.tension] = track.strandTensionN;
     const guards = this.guards[side];
-    this.judge(moved.springSampler === undefined ? guards.all : guards.notSprings, timeMs, out);
+    if (this.limitsVersion !== this.alarms.limitsVersion) this.drawFloors();
+    if (!this.restless && clearOf(values, guards.floors)) return;
+    this.judge(moved.springSampler === undefined ? guards.all : guards.notSprings, track.timeMs, out);
   }
 
   /** A spring's own sensor gave a good reading, or none is known any more. */
@@ -159,6 +172,16 @@ export class TakeupWay {
       this.setClocks(timeMs);
       watch.judge(at, value, this.clocks, out);
     }
+    this.restless = this.watchesTension || this.guards.some(({ all }) => all.some(({ condition }) => !condition.idle));
+  }
+
+  /** Where each value must not come, so that nearly every reading is seen to be far from it by a few comparisons. */
+  private drawFloors(): void {
+    this.limitsVersion = this.alarms.limitsVersion;
+    for (const { all, floors } of this.guards) {
+      floors.fill(-Infinity);
+      for (const { slot, at, raiseAt } of all) floors[slot] = Math.max(floors[slot] as number, raiseAt[at] as number);
+    }
   }
 
   private setClocks(timeMs: number): void {
@@ -167,9 +190,11 @@ export class TakeupWay {
     this.clocks.runningMs = this.running.ranMsAt(timeMs);
   }
 
-  private eachSecond(timeMs: number, mm: number, out: Output[]): SettledWindow | undefined {
-    if (mm !== mm) return undefined;
+  private eachSecond(out: Output[]): SettledWindow | undefined {
     const { running, track, window } = this;
+    const { timeMs, left, right } = track;
+    const mm = ((left.cells[0] as number) + (right.cells[0] as number)) / 2;
+    if (mm !== mm) return undefined;
     const turn = running.turnAt(timeMs);
     const runs = turn.state === 1;
     const forMs = timeMs - turn.atMs;
@@ -183,8 +208,6 @@ export class TakeupWay {
     // By all that it stood since the last sample: a drive that is tried for seconds makes of a weekend two stops, the last one short.
     const ranSinceMs = turn.ranMs + forMs - running.ranMsAt(lastMs);
     if (timeMs - lastMs - ranSinceMs >= LONG_STOP_MS) window.drop();
-    const ranMs = Number.isNaN(window.lastSampleMs) ? 0 : ranSinceMs;
-    const { left, right } = track;
     const { sample } = this;
     const [leftMm, rightMm] = [left.cells[0] as number, right.cells[0] as number];
     const [leftSpring, rightSpring] = [left.cells[2] as number, right.cells[2] as number];
@@ -197,7 +220,11 @@ export class TakeupWay {
     sample[5] = right.springSampler ? rightSpring : NaN;
     sample[6] = this.heat.zoneHeat;
     sample[7] = this.heat.ambientHeat;
-    return window.push(timeMs, ranMs, sample, Math.min(leftSpring, rightSpring), Math.max(leftSpring, rightSpring));
+    sample[SampleAt.timeMs] = timeMs;
+    sample[SampleAt.ranMs] = Number.isNaN(window.lastSampleMs) ? 0 : ranSinceMs;
+    sample[SampleAt.springLeast] = Math.min(leftSpring, rightSpring);
+    sample[SampleAt.springMost] = Math.max(leftSpring, rightSpring);
+    return window.push(sample);
   }
 
   private watchJump(timeMs: number, mm: number, ranForMs: number, out: Output[]): void {
@@ -243,6 +270,17 @@ const SLOT_MEASURES = [
 ] as const satisfies readonly Measure[];
 const Slot = { remainingSide: 0, springSide: 1, compressionSide: 2, remaining: 3, tension: 4, skew: 5 } as const;
 
+/** Whether every value is known and beyond no set-point. The skew alone is watched upwards; where tension is watched this is not asked. */
+function clearOf(values: Float64Array, floors: Float64Array): boolean {
+  return (
+    (values[Slot.remainingSide] as number) > (floors[Slot.remainingSide] as number) &&
+    (values[Slot.springSide] as number) > (floors[Slot.springSide] as number) &&
+    (values[Slot.compressionSide] as number) > (floors[Slot.compressionSide] as number) &&
+    (values[Slot.remaining] as number) > (floors[Slot.remaining] as number) &&
+    -(values[Slot.skew] as number) > (floors[Slot.skew] as number)
+  );
+}
+
 /** What of a watch every reading of one side is held against, side by side. */
 interface Guard {
   readonly watch: Watch;
@@ -255,6 +293,8 @@ interface Guard {
 
 /** The guards of one side: where the spring has a sensor of its own, its readings and the carriage's are judged apart. */
 interface SideGuards {
+  /** By slot, in the sense of the guards: a value above it concerns none of them. */
+  readonly floors: Float64Array;
   readonly all: readonly Guard[];
   readonly springs: readonly Guard[];
   readonly notSprings: readonly Guard[];

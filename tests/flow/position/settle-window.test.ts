@@ -9,9 +9,13 @@ function second(mm: number, own: Partial<Record<(typeof CHANNELS)[number], numbe
   return Float64Array.from(CHANNELS, (channel) => all[channel]);
 }
 
+function push(window: SettleWindow, timeMs: number, ranMs: number, channels: Float64Array, springLeast: number, springMost: number) {
+  return window.push(Float64Array.of(...channels, timeMs, ranMs, springLeast, springMost));
+}
+
 /** Feeds samples at even intervals of running time; gives every window that settled. */
 function settled(window: SettleWindow, positions: readonly number[], everyMs: number, fromMs = 0): SettledWindow[] {
-  return positions.flatMap((mm, i) => window.push(fromMs + i * everyMs, i === 0 ? 0 : everyMs, second(mm), mm + 200, mm + 210) ?? []);
+  return positions.flatMap((mm, i) => push(window, fromMs + i * everyMs, i === 0 ? 0 : everyMs, second(mm), mm + 200, mm + 210) ?? []);
 }
 
 const row = (count: number, mm: (i: number) => number): number[] => Array.from({ length: count }, (_, i) => mm(i));
@@ -75,7 +79,7 @@ describe('a settled window', () => {
     );
     // Two hours of standing pass; 290 s of running time are in, 310 s are to come.
     const after = row(40, () => 41).flatMap(
-      (mm, i) => window.push(7_200_000 + i * 10_000, i === 0 ? 0 : 10_000, second(mm), 241, 241) ?? [],
+      (mm, i) => push(window, 7_200_000 + i * 10_000, i === 0 ? 0 : 10_000, second(mm), 241, 241) ?? [],
     );
     expect(after).toMatchObject([{ fromMs: 0, toMs: 7_200_000 + 310_000 }]);
   });
@@ -83,7 +87,7 @@ describe('a settled window', () => {
   it('leaves what was not known for a part of it no say', () => {
     const window = new SettleWindow(DEFAULT_SETTLE);
     const results = row(61, (i) => i).flatMap(
-      (i) => window.push(i * 10_000, i === 0 ? 0 : 10_000, second(41, { zoneHeat: i % 2 === 0 ? NaN : 500 }), 241, 241) ?? [],
+      (i) => push(window, i * 10_000, i === 0 ? 0 : 10_000, second(41, { zoneHeat: i % 2 === 0 ? NaN : 500 }), 241, 241) ?? [],
     );
     expect(results).toMatchObject([{ zoneHeat: 500, springLeft: NaN }]);
   });
@@ -112,12 +116,12 @@ describe('a settled window', () => {
       fc.property(fc.nat(60), (cut) => {
         const position = (i: number): number => 41 + Math.sin(i);
         const whole = new SettleWindow(DEFAULT_SETTLE);
-        const expected = row(70, position).flatMap((mm, i) => whole.push(i * 10_000, 10_000, second(mm), mm, mm) ?? []);
+        const expected = row(70, position).flatMap((mm, i) => push(whole, i * 10_000, 10_000, second(mm), mm, mm) ?? []);
         let window = new SettleWindow(DEFAULT_SETTLE);
         const got = row(70, position).flatMap((mm, i) => {
           if (i === cut)
             window = new SettleWindow(DEFAULT_SETTLE, JSON.parse(JSON.stringify(window.save())) as ReturnType<SettleWindow['save']>);
-          return window.push(i * 10_000, 10_000, second(mm), mm, mm) ?? [];
+          return push(window, i * 10_000, 10_000, second(mm), mm, mm) ?? [];
         });
         expect(got).toEqual(expected);
         expect(JSON.stringify(window.save())).toBe(JSON.stringify(whole.save()));
