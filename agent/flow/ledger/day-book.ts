@@ -32,6 +32,8 @@ interface Kept {
   readonly version: number;
   /** Records it was worked out from: a day that was drawn together has fewer. */
   readonly records: number;
+  /** The last of them, which may be put right when another take-up's window of the same time comes in. */
+  readonly last: WindowRecord | undefined;
   readonly day: SettledDay;
 }
 
@@ -60,9 +62,10 @@ export class DayBook {
 
   private day(date: string, records: readonly WindowRecord[], from: number, end: number): SettledDay {
     const known = this.kept.get(date);
-    if (known?.version === this.ledger.version && known.records === end - from) return known.day;
+    const last = records[end - 1];
+    if (known?.version === this.ledger.version && known.records === end - from && known.last === last) return known.day;
     const day = settledDay(this.ledger, this.takeupIndex, date, records.slice(from, end));
-    this.kept.set(date, { version: this.ledger.version, records: end - from, day });
+    this.kept.set(date, { version: this.ledger.version, records: end - from, last, day });
     return day;
   }
 }

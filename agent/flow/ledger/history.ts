@@ -45,6 +45,11 @@ export class History {
     this.records.push(record);
   }
 
+  /** Puts another in the place of the last one: what it was paired with has come in since. */
+  replaceLast(record: WindowRecord): void {
+    this.records[this.records.length - 1] = record;
+  }
+
   /**
    * Draws together what has grown old, day by day.
    * @param cuts - times at which the chain, a nut or a sensor changed: no record lies across one

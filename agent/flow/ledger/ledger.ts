@@ -55,10 +55,17 @@ export class Ledger {
 
   /** Takes an entry. @param sideMm - the position of the entry's side as it stands when the entry becomes known; NaN where none */
   add(entry: ServiceEntry, sideMm: number): void {
-    const id = entry.id ?? `entry-${String(this.entries.length + 1)}`;
+    const id = entry.id ?? this.freeId();
     this.entries.push({ ...entry, id });
     this.captured.set(id, sideMm);
     this.rebuild();
+  }
+
+  /** A name for an entry that has none, and that no other has taken. */
+  private freeId(): string {
+    let count = this.entries.length + 1;
+    while (this.captured.has(`entry-${count}`)) count++;
+    return `entry-${count}`;
   }
 
   /** The entries as they were taken, corrections among them. */

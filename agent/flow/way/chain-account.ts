@@ -18,13 +18,12 @@ import { carriagePerChainMm } from '../takeup/travel.js';
 import { checksum } from './checksum.js';
 import { DailyJudge, type DailyJudgeSaved } from './daily-judge.js';
 import { StepDesk, type StepDeskSaved } from './step-desk.js';
-import { LONG_STOP_MS, type TakeupWay } from './takeup-way.js';
+import { PairedWindows } from './paired-windows.js';
+import type { TakeupWay } from './takeup-way.js';
 import { WindowWatches, type WindowWatchesSaved } from './window-watches.js';
 
 /** A day is closed a little after its end, when the last readings have been judged. */
 const DAY_CLOSES_AFTER_MS = 900_000;
-/** A window of another take-up on the chain that is older than this, or from before a long stop, says nothing of now. */
-const OTHER_FRESH_MS = 2 * 3600_000;
 const HOUR_MS = 3600_000;
 /** While running, a settled window is at most so old, two windows of ten minutes and a bit. */
 const FRESH_WINDOW_MS = 1500_000;
@@ -47,6 +46,7 @@ export class ChainAccount {
   readonly histories: readonly History[];
   readonly daily: DailyJudge;
   readonly steps: StepDesk;
+  private readonly pairs: PairedWindows;
   private readonly watches: readonly WindowWatches[];
   private readonly books: readonly DayBook[];
   private dayEndMs: number;
@@ -66,6 +66,7 @@ export class ChainAccount {
   ) {
     this.histories = conveyor.takeups.map((_, index) => new History(saved?.histories[index]));
     this.ledger = new Ledger(conveyor, (index) => this.histories[index]?.all ?? [], saved?.ledger);
+    this.pairs = new PairedWindows(conveyor, this.ledger, this.histories, running);
     this.steps = new StepDesk(conveyor, this.ledger, this.histories, saved?.steps);
     this.books = conveyor.takeups.map((_, index) => new DayBook(this.ledger, index));
     this.watches = conveyor.takeups.map((_, index) => new WindowWatches(conveyor, index, saved?.watches[index]));
@@ -94,31 +95,11 @@ export class ChainAccount {
     if (Number.isNaN(this.dayEndMs)) this.dayEndMs = day.endMs;
     const history = this.histories[index] as History;
     const last = history.all.at(-1);
-    const record = this.recordOf(index, window, day.date);
-    history.add(record);
+    const record = this.pairs.add(index, window, day.date);
     const rebased = this.ledger.settled();
     this.watchStep(index, record, last, out);
     if (rebased) this.giveDays(out);
     this.daily.window(index, record, this.running.ranMsAt(record.fromMs), out);
-  }
-
-  /** How long the conveyor stood, or was not known to run, between two times. */
-  private stoodMs(fromMs: number, toMs: number): number {
-    return toMs - fromMs - (this.running.ranMsAt(toMs) - this.running.ranMsAt(fromMs));
-  }
-
-  private recordOf(index: number, window: SettledWindow, date: string): WindowRecord {
-    let othersTakenUp = 0;
-    let othersTension = 0;
-    this.conveyor.takeups.forEach((takeup, other) => {
-      if (other === index) return;
-      const latest = this.histories[other]?.all.at(-1);
-      const fresh =
-        latest !== undefined && window.toMs - latest.toMs <= OTHER_FRESH_MS && this.stoodMs(latest.toMs, window.toMs) < LONG_STOP_MS;
-      othersTakenUp += fresh ? takeup.gain * latest.mean : NaN;
-      othersTension += fresh ? this.ledger.figures(other, latest).strandTensionN : NaN;
-    });
-    return { ...window, date, windows: 1, runHours: this.running.ranMsAt(window.toMs) / HOUR_MS, othersTakenUp, othersTension };
   }
 
   private watchStep(index: number, record: WindowRecord, last: WindowRecord | undefined, out: Output[]): void {
