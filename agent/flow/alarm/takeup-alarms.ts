@@ -65,7 +65,7 @@ export class TakeupAlarms {
     return news;
   }
 
-  /** A spring was replaced: its set-points follow the new one. */
+  /** A spring was replaced: its set-points follow the new one. @returns whether that is news */
   setSpring(side: number, spring: Spring): boolean {
     if (this.springs[side] === spring) return false;
     this.springs[side] = spring;
