@@ -1,18 +1,22 @@
 import { agentStatusTopic, requestFilter } from './contract/topics.js';
 import type { AgentStatus } from './contract/messages.js';
+import type { UnansweredOut } from './flow/page/page-output.js';
 import { BrokerLink, type Incoming } from './io/broker-link.js';
 import { DataTime } from './live/data-time.js';
 import { Housekeeping, USUAL_RETENTION, type Retention } from './live/housekeeping.js';
 import { Intake } from './live/intake.js';
 import { Keeper } from './live/keeper.js';
+import { Pager } from './live/pager.js';
 import { Publisher } from './live/publisher.js';
 import { readingTopics } from './live/reading-topics.js';
 import { recover } from './live/recover.js';
 import { RequestDesk } from './live/request-desk.js';
+import { unansweredInput } from './live/unanswered-input.js';
 import type { Clock } from './process/clock.js';
 import { createLifecycle, type Lifecycle, type OnStop } from './process/lifecycle.js';
 import type { Log } from './process/log.js';
 import { signalsOf, type Site } from './site/site.js';
+import type { AlarmEvent } from './store/history.js';
 import { openSqliteWriter } from './store/sqlite-writer.js';
 import { formatTime } from './units/time.js';
 
@@ -91,11 +95,24 @@ export class Agent {
 
     const link = this.linkTo();
     const publisher = new Publisher(site.id, this.id, pipeline, link);
-    const keeper = new Keeper(store, pipeline, publisher, log, () => {
+    const dataTime = new DataTime(clock, Math.max(...signals.map(({ lostAfterMs }) => lostAfterMs)));
+    const tellUnanswered = async (said: UnansweredOut): Promise<void> => {
+      const input = unansweredInput(said, dataTime.nowMs());
+      if (input) await keeper.enter(input);
+    };
+    const pager = await Pager.open({ site, pages: store.pages, dataDir, clock, log, tellUnanswered });
+    onStop('pager', () => pager.stop());
+    const tell = {
+      alarms: (events: readonly AlarmEvent[]): void => {
+        publisher.alarms(events);
+        pager.take(events);
+      },
+      findings: publisher.findings.bind(publisher),
+    };
+    const keeper: Keeper = new Keeper(store, pipeline, tell, log, () => {
       link.renew();
     });
     keeper.outputs.take(outputs);
-    const dataTime = new DataTime(clock, Math.max(...signals.map(({ lostAfterMs }) => lostAfterMs)));
     const intake = new Intake(pipeline, keeper, recent, dataTime, log);
     const desk = new RequestDesk(pipeline, keeper, publisher, { wall: clock, data: dataTime }, log, known);
     const parts = { keeper, intake, desk, publisher, dataTime, house };
@@ -114,6 +131,7 @@ export class Agent {
     });
     await keeper.flush();
     this.tellAll(parts);
+    await pager.wake();
     onStop('timers', this.beat(parts));
   }
 

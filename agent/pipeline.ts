@@ -34,6 +34,17 @@ export type Input =
   | ({ readonly timeMs: number; readonly conveyor: string } & AlarmName & AlarmAct)
   /** A person says that a finding's suggestion is not what happened. */
   | { readonly kind: 'reject-finding'; readonly timeMs: number; readonly conveyor: string; readonly finding: string; readonly by: string }
+  /** Nobody has answered a page about an alarm of this take-up or signal, or somebody now has. */
+  | {
+      readonly kind: 'page-unanswered';
+      readonly timeMs: number;
+      readonly conveyor: string;
+      readonly takeup?: string;
+      readonly signal?: string;
+      readonly up: boolean;
+      readonly openS: number;
+      readonly allowedS: number;
+    }
   | { readonly kind: 'tick'; readonly timeMs: number }
   /** Nobody listened up to now, as when the agent was not running: the silence until here was no signal's. */
   | { readonly kind: 'interruption'; readonly timeMs: number };
@@ -101,6 +112,10 @@ export class Pipeline {
       case 'reject-finding':
         this.passTo(input.timeMs, out);
         for (const way of this.ways) if (way.conveyor.id === input.conveyor) way.account.steps.reject(input.finding, input.by, out);
+        break;
+      case 'page-unanswered':
+        this.passTo(input.timeMs, out);
+        for (const way of this.ways) if (way.conveyor.id === input.conveyor) tellUnanswered(way, input, out);
         break;
       case 'interruption':
         this.listenAgain(input.timeMs, out);
@@ -210,4 +225,10 @@ export class Pipeline {
       ways: Object.fromEntries(this.ways.map((way) => [way.conveyor.id, way.save()])),
     };
   }
+}
+
+function tellUnanswered({ conveyor, alarms }: ConveyorWay, input: Extract<Input, { kind: 'page-unanswered' }>, out: Output[]): void {
+  const signal = conveyorSignals(conveyor).find(({ name }) => name === input.signal);
+  const { takeup, up, timeMs, openS, allowedS } = input;
+  alarms.tell({ key: 'page-unanswered', takeup, ...(signal && { signal }), up, timeMs, value: openS, limit: allowedS }, out);
 }

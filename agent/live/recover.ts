@@ -9,6 +9,7 @@ import type { JournalInput } from '../store/journal.js';
 import type { StoreWriter } from '../store/store.js';
 import { alarmInput } from './alarm-requests.js';
 import { RecentReadings } from './recent-readings.js';
+import { readUnanswered } from './unanswered-input.js';
 
 /** Tells the site a checkpoint belongs to. */
 export function fingerprintOf(site: Site): string {
@@ -100,6 +101,8 @@ export function inputOf(item: JournalInput): Input | undefined {
     const read = readServiceEntry(item.entry.body);
     return read.ok ? { kind: 'service', timeMs: item.timeMs, entry: { ...read.entry, id: item.entry.id } } : undefined;
   }
+  const unanswered = readUnanswered(item.action, item.timeMs);
+  if (unanswered) return unanswered;
   const { verb, conveyor, by, finding } = item.action;
   if (verb === 'reject-finding' && typeof conveyor === 'string' && typeof finding === 'string' && typeof by === 'string') {
     return { kind: 'reject-finding', timeMs: item.timeMs, conveyor, finding, by };

@@ -143,6 +143,7 @@ function emptyHistory(different: Partial<StoreReader>): StoreReader {
     alarmEvents: () => Promise.resolve({ events: [], total: 0 }),
     entries: none,
     findings: none,
+    pageMessages: none,
     readings: () => (async function* () {})(),
     recorded: none,
     signalNames: none,

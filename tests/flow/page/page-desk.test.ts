@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { undeliveredKey } from '../../../agent/flow/page/page-desk.js';
 import { DeskWithClock, MINUTE_MS, pagedSite, START_MS } from './desk.js';
 
-const desk = (...changes: Parameters<typeof pagedSite>): DeskWithClock => new DeskWithClock(pagedSite(...changes));
+const desk = (...changes: readonly (readonly [from: string, to: string])[]): DeskWithClock => new DeskWithClock(pagedSite(...changes));
 
 describe('the ladder', () => {
   it('pages who is on call at once for an urgent alarm, then the next, then everyone, and again, and then says that nobody took it', () => {
