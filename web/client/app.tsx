@@ -5,6 +5,7 @@ import { Footer } from './parts/footer.js';
 import { Hatches } from './parts/hatches.js';
 import { Header } from './parts/header.js';
 import { AlarmsScreen } from './screens/alarms.js';
+import { BenchScreen } from './screens/bench.js';
 import { FloorScreen } from './screens/floor.js';
 import { PeopleScreen } from './screens/people.js';
 import { SignInScreen } from './screens/sign-in.js';
@@ -69,6 +70,8 @@ function Screen() {
       return <TakeupScreen key={`${value.conveyor}/${value.takeup}`} conveyor={value.conveyor} takeup={value.takeup} />;
     case 'alarms':
       return <AlarmsScreen />;
+    case 'bench':
+      return <BenchScreen />;
     case 'people':
       return <PeopleScreen />;
     case 'work':

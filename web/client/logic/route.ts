@@ -5,6 +5,7 @@ export type Route =
   | { readonly screen: 'floor' }
   | { readonly screen: 'takeup'; readonly conveyor: string; readonly takeup: string }
   | { readonly screen: 'alarms' }
+  | { readonly screen: 'bench' }
   | { readonly screen: 'people' }
   | WorkRoute
   | { readonly screen: 'nowhere' };
@@ -19,7 +20,7 @@ export function parseRoute(hash: string): Route {
   if (screen === 'takeup') {
     const [conveyor, takeup, more] = rest;
     if (conveyor && takeup && more === undefined) return { screen: 'takeup', conveyor, takeup };
-  } else if ((screen === 'alarms' || screen === 'people') && rest.length === 0) return { screen };
+  } else if ((screen === 'alarms' || screen === 'bench' || screen === 'people') && rest.length === 0) return { screen };
   return parseWorkRoute(screen, rest) ?? { screen: 'nowhere' };
 }
 

@@ -5,7 +5,7 @@ import { callsForSomeone, isNew } from '../logic/alarm-words.js';
 import { compareAlarms } from '../logic/floor-order.js';
 import { connection, link, nowMs, standing, trouble } from '../state/live.js';
 import { route } from '../state/route.js';
-import { site } from '../state/session.js';
+import { may, site } from '../state/session.js';
 import { PriorityShape } from './alarm-mark.js';
 import { Menu } from './menu.js';
 
@@ -29,6 +29,11 @@ export function Header() {
         <a href="#/work" aria-current={WORK_SCREENS.has(route.value.screen) ? 'page' : undefined}>
           Work
         </a>
+        {may('use-bench') ? (
+          <a href="#/bench" aria-current={route.value.screen === 'bench' ? 'page' : undefined}>
+            Bench
+          </a>
+        ) : null}
       </nav>
       <LiveState />
       <SiteClock />

@@ -1,0 +1,116 @@
+import { readFileSync } from 'node:fs';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import type { Plant } from '../web/a-plant.js';
+import { launchChromium } from './chromium.js';
+import { complaintsOf, signedInPage, startPlantWithScreens } from './web-screens.js';
+
+const CASE = 'fixtures/replay/stroke-end';
+const SITE = readFileSync(`${CASE}/site.yaml`, 'utf8');
+
+let browser: Browser;
+let plant: Plant;
+let page: Page;
+beforeAll(async () => {
+  browser = await launchChromium();
+  plant = await startPlantWithScreens({ siteText: SITE });
+});
+afterAll(async () => {
+  await browser.close();
+  await plant.stop();
+});
+beforeEach(async () => {
+  page = await signedInPage(browser, plant.web, { width: 1280, height: 900 });
+  await page.getByRole('link', { name: 'Bench' }).click();
+});
+afterEach(() => page.close());
+
+async function replayCase(name: string): Promise<void> {
+  await page.getByLabel('Case').selectOption({ label: name });
+  await page.getByRole('button', { name: 'Replay this case' }).click();
+  await page.getByText('Replayed.').waitFor();
+}
+
+describe('the bench', () => {
+  it('replays a case, and shows what was told up to any instant of it', async () => {
+    const complaints = complaintsOf(page);
+    await replayCase('stroke end');
+    await page.getByRole('heading', { name: 'Told up to then: 6' }).waitFor();
+    await page.getByRole('slider').fill(String(Date.parse('2026-02-03T09:20:00Z')));
+    await page.getByRole('heading', { name: 'Told up to then: 2' }).waitFor();
+    await page.getByText('Travel low, enamel tu1').waitFor();
+    await page.getByRole('button', { name: 'Next event' }).click();
+    await page.getByText('Travel nearly used up, enamel tu1 left').waitFor();
+    await page.getByText('At 2026-02-03 10:59:20').waitFor();
+    expect(await page.getByRole('img', { name: /Position of both sides/ }).isVisible()).toBe(true);
+    expect(complaints).toEqual([]);
+  });
+
+  it('plays, and stops by itself at the end', async () => {
+    await replayCase('stroke end');
+    await page.getByLabel('Speed').selectOption({ label: '10 h a second' });
+    await page.getByRole('button', { name: 'Play', exact: true }).click();
+    await page.getByRole('button', { name: 'Play', exact: true }).waitFor();
+    await page.getByRole('heading', { name: 'Told up to then: 6' }).waitFor();
+  });
+
+  it('shows side by side what another setting changes, and gives the site file to hand on', async () => {
+    await replayCase('stroke end');
+    const site = page.getByLabel('Site file: limits, delays, springs, references');
+    await site.fill(SITE.replace('sides:', 'limits: { stroke-low: { remaining_mm: 60 } }\n        sides:'));
+    await page.getByRole('button', { name: 'Replay with this setting' }).click();
+    await page.getByText('1 alarms and findings differ, 2 are the same.').waitFor();
+    const row = page.getByRole('row', { name: /Travel low/ });
+    expect(await row.textContent()).toContain('earlier by');
+    expect(await page.getByLabel('Lines of the site file that differ').textContent()).toContain('+         limits: { stroke-low');
+  });
+
+  it('says in words what is wrong with a setting, and keeps what is shown', async () => {
+    await replayCase('stroke end');
+    await page.getByLabel('Site file: limits, delays, springs, references').fill('site: 1');
+    await page.getByRole('button', { name: 'Replay with this setting' }).click();
+    await page.getByRole('alert').filter({ hasText: 'second site:1:' }).first().waitFor();
+    expect(await page.getByRole('heading', { name: 'Told up to then: 6' }).isVisible()).toBe(true);
+  });
+
+  it('keeps a stretch as a test', async () => {
+    await replayCase('stroke end');
+    await page.getByLabel('Name, in small letters').fill('end-of-february');
+    await page.getByLabel('What it teaches, in a sentence').fill('The end of the stroke, kept.');
+    await page.getByRole('button', { name: 'Keep this stretch' }).click();
+    await page.getByText(/Kept on the server in .*end-of-february/).waitFor();
+    await page.getByRole('button', { name: 'Close it' }).click();
+    await page.getByLabel('Case').selectOption({ label: 'end of february' });
+    await page.getByText('The end of the stroke, kept.').waitFor();
+  });
+
+  it('takes a recording from a file', async () => {
+    await page.getByLabel('CSV, .csv.gz or Parquet').setInputFiles(`${CASE}/recording.csv`);
+    await page.getByRole('button', { name: 'Send and replay' }).click();
+    await page.getByText('Replayed.').waitFor();
+    await page.getByRole('heading', { name: 'Told up to then: 6' }).waitFor();
+  });
+
+  it('has no fault that a checker of accessible pages finds, opened or not', async () => {
+    expect(await faultsOf(page)).toEqual([]);
+    await replayCase('bad rows');
+    expect(await faultsOf(page)).toEqual([]);
+  });
+
+  it('fits a phone', async () => {
+    await page.setViewportSize({ width: 360, height: 740 });
+    await replayCase('spring surge');
+    await page.getByRole('heading', { name: 'The recording' }).waitFor();
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(360);
+  });
+});
+
+/** What axe finds wrong, one line a rule. The page's own policy lets no foreign script in, so it is evaluated from outside. */
+async function faultsOf(on: Page): Promise<readonly string[]> {
+  await on.evaluate(readFileSync('node_modules/axe-core/axe.min.js', 'utf8'));
+  return on.evaluate(async () => {
+    const { axe } = window as unknown as { axe: { run: () => Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> } };
+    const { violations } = await axe.run();
+    return violations.map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html.slice(0, 120)).join(' | ')}`);
+  });
+}

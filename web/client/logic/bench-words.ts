@@ -1,0 +1,56 @@
+import type { BenchProgress, BenchReject, EventDifference } from '../../../agent/contract/bench.js';
+import { alarmWords } from './alarm-words.js';
+
+const REASONS: Readonly<Record<BenchReject['reason'], string>> = {
+  unparsable: 'not to be read',
+  'unknown-signal': 'of no signal of this site',
+  'out-of-range': 'out of range',
+  spike: 'spike',
+  late: 'late by more than a minute',
+  duplicate: 'a repeat',
+};
+
+export function rejectWords(reason: BenchReject['reason']): string {
+  return REASONS[reason];
+}
+
+/** `chain-removed` as people say it. */
+export function findingWords(finding: string): string {
+  const words = finding.replaceAll('-', ' ');
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}
+
+export function eventWords({ what, key }: Pick<EventDifference, 'what' | 'key'>): string {
+  return what === 'alarm' ? alarmWords(key) : findingWords(key);
+}
+
+/** How far a session is, in a sentence. */
+export function progressWords({ state, run, share, words }: BenchProgress): string {
+  const percent = `${Math.floor(100 * share)} %`;
+  switch (state) {
+    case 'reading':
+      return `Reading: ${percent}`;
+    case 'running':
+      return `${run === 'a' ? 'Replaying' : 'Replaying the second setting'}: ${percent}`;
+    case 'done':
+      return run === 'a' ? 'Replayed.' : 'Both settings are replayed.';
+    case 'failed':
+      return words ?? 'It could not be replayed.';
+  }
+}
+
+/** How far apart two instants are: `3 min 20 s`. */
+export function apartWords(ms: number): string {
+  const seconds = Math.round(Math.abs(ms) / 1000);
+  if (seconds < 60) return `${seconds} s`;
+  if (seconds < 3600) return `${Math.floor(seconds / 60)} min ${seconds % 60} s`;
+  return `${Math.floor(seconds / 3600)} h ${Math.round((seconds % 3600) / 60)} min`;
+}
+
+/** Lines that only one of two texts has, as a text to hand on: `-` before, `+` after. */
+export function changedLines(before: string, after: string): readonly string[] {
+  const [old, now] = [before.split('\n'), after.split('\n')];
+  const gone = old.filter((line) => !now.includes(line)).map((line) => `- ${line.trimEnd()}`);
+  const come = now.filter((line) => !old.includes(line)).map((line) => `+ ${line.trimEnd()}`);
+  return [...gone, ...come];
+}

@@ -1,0 +1,146 @@
+import { useState } from 'preact/hooks';
+import { fromField, toField } from '../logic/site-clock.js';
+import { fieldsOf } from '../parts/form-fields.js';
+import { ask } from '../state/api.js';
+import { benchProblem, openOnBench, sendRecording } from '../state/bench.js';
+import { nowMs } from '../state/live.js';
+import { site, wordsOf } from '../state/session.js';
+import { useAnswer } from '../state/use-answer.js';
+import type { FixtureAnswer } from '../../server/bench/bench-answers.js';
+
+/** Three ways to put a recording on the bench. */
+export function BenchOpen() {
+  return (
+    <>
+      <p class="sentence">
+        A recording is replayed here through the very pipeline that watches the plant, on its own clock: what was read, what was made of it,
+        and what was told. Nothing of it reaches the plant, its alarms or its log.
+      </p>
+      <div class="bench-ways">
+        <FromHistory />
+        <FromFile />
+        <FromFixture />
+      </div>
+    </>
+  );
+}
+
+function FromHistory() {
+  const timezone = site.value?.timezone ?? 'UTC';
+  const open = (event: SubmitEvent): void => {
+    event.preventDefault();
+    const { from = '', to = '' } = fieldsOf(event.currentTarget);
+    const [fromMs, toMs] = [fromField(from, timezone), fromField(to, timezone)];
+    if (fromMs === undefined || toMs === undefined) benchProblem.value = 'Give both times; one of them is not on the clock that day.';
+    else void openOnBench({ source: { kind: 'history', fromMs, toMs } });
+  };
+  return (
+    <form class="card" onSubmit={open}>
+      <h2>A stretch of this plant’s history</h2>
+      <label>
+        From, on the site’s clock
+        <input name="from" type="datetime-local" required defaultValue={toField(nowMs.value - 8 * 3600_000, timezone)} />
+      </label>
+      <label>
+        To
+        <input name="to" type="datetime-local" required defaultValue={toField(nowMs.value, timezone)} />
+      </label>
+      <button type="submit">Replay this stretch</button>
+    </form>
+  );
+}
+
+function FromFile() {
+  const [sending, setSending] = useState(false);
+  const open = async (event: SubmitEvent): Promise<void> => {
+    event.preventDefault();
+    const form = event.currentTarget;
+    if (!(form instanceof HTMLFormElement)) return;
+    const fileOf = (name: string): File | undefined => {
+      const value = new FormData(form).get(name);
+      return value instanceof File && value.size > 0 ? value : undefined;
+    };
+    const textOf = async (name: string): Promise<string | undefined> => fileOf(name)?.text();
+    const recording = fileOf('recording');
+    if (recording === undefined) return;
+    benchProblem.value = '';
+    setSending(true);
+    try {
+      const [serviceText, siteText, mapText] = [await textOf('service'), await textOf('site'), await textOf('map')];
+      const upload = await sendRecording(recording);
+      await openOnBench({
+        source: { kind: 'upload', upload, ...(mapText === undefined ? {} : { mapText }) },
+        ...(serviceText === undefined ? {} : { serviceText }),
+        ...(siteText === undefined ? {} : { siteText }),
+      });
+    } catch (error) {
+      benchProblem.value = wordsOf(error);
+    }
+    setSending(false);
+  };
+  return (
+    <form class="card" onSubmit={(event) => void open(event)}>
+      <h2>A recording from a file</h2>
+      <label>
+        CSV, .csv.gz or Parquet
+        <input name="recording" type="file" required />
+      </label>
+      <details>
+        <summary>Service entries, another site, another form</summary>
+        <label>
+          Service entries, JSON lines
+          <input name="service" type="file" />
+        </label>
+        <label>
+          Site file, if not this site
+          <input name="site" type="file" />
+        </label>
+        <label>
+          Mapping file, if it is not in Takeline’s form
+          <input name="map" type="file" />
+        </label>
+      </details>
+      <button type="submit" disabled={sending}>
+        {sending ? 'Sending …' : 'Send and replay'}
+      </button>
+    </form>
+  );
+}
+
+function FromFixture() {
+  const answer = useAnswer(() => ask<readonly FixtureAnswer[]>('GET', '/api/bench/fixtures'), []);
+  const fixtures = answer.state === 'here' ? answer.value : [];
+  const [name, setName] = useState<string | undefined>(undefined);
+  const chosen = fixtures.find((fixture) => fixture.name === name) ?? fixtures[0];
+  const open = (event: SubmitEvent): void => {
+    event.preventDefault();
+    if (chosen !== undefined) void openOnBench({ source: { kind: 'fixture', name: chosen.name } });
+  };
+  return (
+    <form class="card" onSubmit={open}>
+      <h2>A case that was kept</h2>
+      <label>
+        Case
+        <select name="fixture" value={chosen?.name} onChange={({ currentTarget }) => setName(currentTarget.value)}>
+          {fixtures.map((fixture) => (
+            <option key={fixture.name} value={fixture.name}>
+              {fixture.name.replaceAll('-', ' ')}
+            </option>
+          ))}
+        </select>
+      </label>
+      <p class="quiet-words">{chosen === undefined ? 'There is none yet.' : aboutOf(chosen)}</p>
+      <button type="submit" disabled={chosen === undefined}>
+        Replay this case
+      </button>
+    </form>
+  );
+}
+
+/** Its text without the heading. */
+function aboutOf({ about }: FixtureAnswer): string {
+  return about
+    .replace(/^#[^\n]*\n+/, '')
+    .replaceAll('\n', ' ')
+    .trim();
+}

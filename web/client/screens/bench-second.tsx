@@ -1,0 +1,171 @@
+import { useState } from 'preact/hooks';
+import type { BenchSettings, EventDifference, TakeupDifference } from '../../../agent/contract/bench.js';
+import { apartWords, changedLines, eventWords, rejectWords } from '../logic/bench-words.js';
+import { fieldsOf } from '../parts/form-fields.js';
+import { benchSession, differences, results, runSecond, save } from '../state/bench.js';
+import { timeWords } from './bench-player.js';
+
+/** The filter's settings that a bench may change, as people read them, with what the agent has. */
+const SETTINGS: readonly { readonly name: keyof BenchSettings; readonly label: string; readonly usual: number; readonly step: string }[] = [
+  { name: 'spikeK', label: 'Spike: so many spreads from the median', usual: 3, step: '0.1' },
+  { name: 'smoothingS', label: 'Smoothing time, s', usual: 30, step: 'any' },
+  { name: 'windowMin', label: 'Settled window, min', usual: 10, step: '1' },
+  { name: 'fewestReadings', label: 'Fewest readings in a window', usual: 15, step: '1' },
+  { name: 'jumpMm', label: 'Not settled if its halves differ by, mm', usual: 4, step: 'any' },
+];
+
+/** The same recording with another setting: what it changes, and the site file to hand on. */
+export function BenchSecond({ siteText }: { readonly siteText: string }) {
+  const [tried, setTried] = useState(siteText);
+  const busy = benchSession.value?.progress.state !== 'done';
+  const submit = (event: SubmitEvent): void => {
+    event.preventDefault();
+    const fields = fieldsOf(event.currentTarget);
+    const settings = Object.fromEntries(
+      SETTINGS.flatMap(({ name, usual }) => {
+        const value = Number(fields[name]);
+        return fields[name] === undefined || fields[name] === '' || value === usual ? [] : [[name, value]];
+      }),
+    ) as BenchSettings;
+    setTried(fields['site'] ?? siteText);
+    void runSecond(fields['site'] ?? siteText, settings);
+  };
+  return (
+    <section aria-labelledby="bench-second">
+      <h2 id="bench-second">Another setting, side by side</h2>
+      <form class="card" onSubmit={submit}>
+        <fieldset class="bench-settings">
+          <legend>Filter, on the bench alone</legend>
+          {SETTINGS.map(({ name, label, usual, step }) => (
+            <label key={name}>
+              {label}
+              <input name={name} type="number" step={step} min="0" defaultValue={usual} />
+            </label>
+          ))}
+        </fieldset>
+        <label>
+          Site file: limits, delays, springs, references
+          <textarea name="site" rows={14} spellcheck={false} defaultValue={siteText} />
+        </label>
+        <button type="submit" disabled={busy}>
+          Replay with this setting
+        </button>
+      </form>
+      {results.value.b === undefined ? null : <Differences before={siteText} after={tried} />}
+    </section>
+  );
+}
+
+function Differences({ before, after }: { readonly before: string; readonly after: string }) {
+  const found = differences.value;
+  if (found === undefined) return null;
+  const lines = changedLines(before, after);
+  return (
+    <section class="card" aria-labelledby="bench-differences">
+      <h3 id="bench-differences">What it changes</h3>
+      <p role="status">
+        {found.events.length === 0
+          ? `No alarm and no finding differs; ${found.same} are the same.`
+          : `${found.events.length} alarms and findings differ, ${found.same} are the same.`}
+      </p>
+      {found.events.length === 0 ? null : <EventTable events={found.events} />}
+      <TakeupTable takeups={found.takeups} />
+      {found.rejected.map(({ reason, a, b }) => (
+        <p key={reason}>
+          Readings not used, {rejectWords(reason)}: {a} before, {b} with it.
+        </p>
+      ))}
+      {lines.length === 0 ? null : (
+        <>
+          <h4>Lines of the site file that differ</h4>
+          <pre class="bench-diff" tabIndex={0} aria-label="Lines of the site file that differ">
+            {lines.join('\n')}
+          </pre>
+          <button type="button" onClick={() => void save('site.yaml', new Blob([after], { type: 'application/yaml' }))}>
+            Save the site file, to apply it
+          </button>
+        </>
+      )}
+    </section>
+  );
+}
+
+const CHANGE_WORDS: Readonly<Record<EventDifference['change'], string>> = {
+  gained: 'new',
+  lost: 'gone',
+  earlier: 'earlier',
+  later: 'later',
+};
+
+function EventTable({ events }: { readonly events: readonly EventDifference[] }) {
+  const timezone = results.value.a?.timezone ?? 'UTC';
+  const time = (ms: number | null): string => (ms === null ? '–' : timeWords(ms, timezone));
+  return (
+    <div class="table-frame" tabIndex={0} role="region" aria-label="Alarms and findings that differ">
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">What</th>
+            <th scope="col">Where</th>
+            <th scope="col">Change</th>
+            <th scope="col">Before</th>
+            <th scope="col">With it</th>
+          </tr>
+        </thead>
+        <tbody>
+          {events.map((event, index) => (
+            <tr key={index}>
+              <th scope="row">{eventWords(event)}</th>
+              <td>{[event.conveyor, event.takeup, event.takeup === undefined ? event.signal : undefined].filter(Boolean).join(' ')}</td>
+              <td>
+                {CHANGE_WORDS[event.change]}
+                {event.aMs === null || event.bMs === null ? '' : ` by ${apartWords(event.bMs - event.aMs)}`}
+              </td>
+              <td>{time(event.aMs)}</td>
+              <td>{time(event.bMs)}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
+}
+
+function TakeupTable({ takeups }: { readonly takeups: readonly TakeupDifference[] }) {
+  const number = (value: number | null, decimals: number): string => (value === null ? 'unknown' : value.toFixed(decimals));
+  const pair = ([a, b]: readonly [string | null, string | null]): string => (a === b ? (a ?? 'none') : `${a ?? 'none'} → ${b ?? 'none'}`);
+  const numbers = ([a, b]: readonly [number | null, number | null], decimals: number): string =>
+    pair([number(a, decimals), number(b, decimals)]);
+  return (
+    <div class="table-frame" tabIndex={0} role="region" aria-label="Figures at the end of the recording">
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">Take-up</th>
+            <th scope="col">Elongation, %</th>
+            <th scope="col">Largest difference of a day</th>
+            <th scope="col">Stroke used up</th>
+            <th scope="col">Springs slack</th>
+            <th scope="col">Chain worn</th>
+          </tr>
+        </thead>
+        <tbody>
+          {takeups.map((one) => (
+            <tr key={`${one.conveyor}/${one.takeup}`}>
+              <th scope="row">
+                {one.conveyor} {one.takeup}
+              </th>
+              <td>{numbers(one.elongationPct, 4)}</td>
+              <td>
+                {one.largestOfDay === null ? 'no day has both' : `${one.largestOfDay.pct.toFixed(4)} points, ${one.largestOfDay.date}`}
+              </td>
+              <td>{pair(one.strokeOut)}</td>
+              <td>{pair(one.springSlack)}</td>
+              <td>{pair(one.wearLimit)}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
+}
