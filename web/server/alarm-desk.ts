@@ -1,4 +1,5 @@
 import type { Clock } from '../../agent/process/clock.js';
+import { linkSecret } from '../../agent/process/link-secret.js';
 import type { Site } from '../../agent/site/site.js';
 import type { SilenceLog } from './agent-silent/silence-log.js';
 import { AlarmPast } from './alarm-past.js';
@@ -7,6 +8,7 @@ import type { AskAgent } from './live/requests.js';
 import type { Changed, LiveInput, LivePicture } from './logic/live-picture.js';
 import type { AlarmList } from './logic/site-answer.js';
 import type { App } from './plugins/app.js';
+import { ackRoutes } from './routes/ack-routes.js';
 import { alarmActionRoutes } from './routes/alarm-action-routes.js';
 import { alarmJudgingRoutes } from './routes/alarm-judging-routes.js';
 import { alarmListRoutes } from './routes/alarm-list-routes.js';
@@ -22,10 +24,14 @@ export interface AlarmDeskParts {
   /** Takes in what was heard, or done here. */
   readonly hear: (input: LiveInput) => Changed;
   readonly ask: AskAgent;
+  /** The secret that acknowledging links are checked with is kept below it. */
+  readonly dataDir: string;
+  readonly log: (line: string) => void;
 }
 
 /** Everything that is done with alarms: what stands, what is done about it, what changed, how it is judged. */
-export function alarmDesk(app: App, { site, alarmList, history, picture, silences, clock, hear, ask }: AlarmDeskParts): void {
+export async function alarmDesk(app: App, parts: AlarmDeskParts): Promise<void> {
+  const { site, alarmList, history, picture, silences, clock, hear, ask } = parts;
   const past = new AlarmPast(history, () => silences.events);
   const ofSite = { siteId: site.id, timezone: site.timezone };
   const acknowledgeSilence = async (by: string): Promise<boolean> => {
@@ -33,8 +39,15 @@ export function alarmDesk(app: App, { site, alarmList, history, picture, silence
     await silences.write();
     return silence !== undefined;
   };
-  alarmRoutes(app, { past, standing: () => picture.standingAlarms() });
+  const standing = () => picture.standingAlarms();
+  alarmRoutes(app, { past, standing });
   alarmActionRoutes(app, { request: ask, acknowledgeSilence, clock });
   alarmListRoutes(app, { past, ...ofSite, keys: alarmList.definitions.map(({ key }) => key) });
   alarmJudgingRoutes(app, { past, ...ofSite, clock });
+  await ackRoutes(app, {
+    ...{ site, alarmList, past, standing, ask, acknowledgeSilence, clock },
+    secret: await linkSecret(parts.dataDir),
+    link: () => picture.linkState(),
+    log: parts.log,
+  });
 }

@@ -114,7 +114,7 @@ async function begin(options: WebServerOptions, onStop: OnStop): Promise<WebServ
   peopleRoutes(app, { people, endPerson: (name) => push.endPerson(name) });
   rawRoutes(app, { history, exportReadings: options.exportReadings });
   takeupRoutes(app, { history, known, timezone: site.timezone });
-  alarmDesk(app, { site, alarmList: options.alarmList, history, picture, silences, clock, hear, ask });
+  await alarmDesk(app, { site, alarmList: options.alarmList, dataDir, history, picture, silences, clock, hear, ask, log });
   await workDesk(app, { site, known, dataDir, history, picture, clock, ask, tellWork, onStop });
   await benchOn(app, { ...options, clock, onStop });
   await serveScreens(app, options.clientDir ?? fileURLToPath(new URL('../client', import.meta.url)));

@@ -1,6 +1,6 @@
 import { localTime } from '../../../agent/units/local-time.js';
 import type { AlarmEventAnswer, AlarmsAnswer } from '../../server/logic/answers.js';
-import { inUnits } from '../logic/alarm-figures.js';
+import { inUnits } from '../../../agent/units/in-units.js';
 import { alarmWords, priorityWords } from '../logic/alarm-words.js';
 import { placeWords } from '../state/places.js';
 import { site, units } from '../state/session.js';

@@ -4,6 +4,13 @@ import { judgeOrigin, originOf } from '../logic/same-origin.js';
 import { ProblemError } from '../logic/problem.js';
 import type { App } from './app.js';
 
+declare module 'fastify' {
+  interface FastifyContextConfig {
+    /** May be asked from any page: what it needs is in the address itself, and no cookie is looked at. */
+    fromAnywhere?: boolean;
+  }
+}
+
 const READS: ReadonlySet<string> = new Set(['GET', 'HEAD', 'OPTIONS']);
 
 /** Far above what screens ask for, far below what would tire the machine. */
@@ -37,7 +44,8 @@ export async function guardRequests(app: App): Promise<void> {
     errorResponseBuilder: (_request, { after }) => new ProblemError('too-many', `Try again in ${after}.`),
   });
   app.addHook('onRequest', (request, _reply, done) => {
-    const mayPass = READS.has(request.method) || judgeOrigin(originOf(request.headers)) !== 'other-origin';
+    const { fromAnywhere = false } = request.routeOptions.config;
+    const mayPass = fromAnywhere || READS.has(request.method) || judgeOrigin(originOf(request.headers)) !== 'other-origin';
     done(mayPass ? undefined : new ProblemError('other-origin', 'Open Takeline itself and do it there.'));
   });
 }

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { inUnits, valueAndLimit } from '../../../../web/client/logic/alarm-figures.js';
+import { inUnits } from '../../../../agent/units/in-units.js';
+import { valueAndLimit } from '../../../../web/client/logic/alarm-figures.js';
 
 describe('what an alarm saw', () => {
   it('is given with its limit in the units of the reader', () => {
