@@ -5,6 +5,7 @@ import { checkCommand } from './check.js';
 import type { Command } from './command.js';
 import { fixtureCommand } from './fixture.js';
 import { exportCommand } from './export.js';
+import { pageCommand } from './page.js';
 import { planCommand } from './plan.js';
 import { recordCommand } from './record.js';
 import { replayCommand } from './replay.js';
@@ -22,6 +23,7 @@ export const COMMANDS: readonly Command[] = Object.freeze([
   checkCommand,
   replayCommand,
   planCommand,
+  pageCommand,
   recordCommand,
   exportCommand,
   backupCommand,
