@@ -55,7 +55,7 @@ describe('a silent agent', () => {
     expect(await page.locator('.site-alarms').innerText()).toContain('Agent silent');
     await page.getByRole('link', { name: /Alarms/ }).click();
     await page.getByRole('button', { name: /^Acknowledge Agent silent/ }).click();
-    await expect.poll(() => page.locator('.alarm-card .state').innerText()).toBe('acknowledged');
+    await expect.poll(() => page.locator('.alarm-card .state-words').innerText()).toBe('acknowledged');
     await plant.agent.heartbeat();
     await expect.poll(() => page.locator('.alarm-card').count()).toBe(0);
     expect(await banner().count()).toBe(0);

@@ -106,13 +106,13 @@ describe('the alarms', () => {
       return { ok: message.by === 'engineer', message: 'acknowledged' };
     };
     await page.getByRole('button', { name: 'Acknowledge Travel nearly used up, Enamel furnace line, tu1' }).click();
-    await expect.poll(() => page.locator('.alarm-card .state').innerText()).toBe('acknowledged');
+    await expect.poll(() => page.locator('.alarm-card .state-words').innerText()).toBe('acknowledged');
     expect(plant.agent.asked).toMatchObject([{ verb: 'acknowledge', message: { by: 'engineer', alarm: 'stroke-end' } }]);
   });
 
   it('say so beside the button where the agent refuses', async () => {
     plant.agent.answer = () => ({ ok: false, message: 'there is no such alarm standing' });
     await page.getByRole('button', { name: /^Acknowledge/ }).click();
-    await expect.poll(() => page.locator('.alarm-card .problem').innerText()).toContain('there is no such alarm standing');
+    await expect.poll(() => page.locator('.alarm-card .problem').innerText()).toContain('There is no such alarm standing.');
   });
 });

@@ -31,7 +31,7 @@ export async function signedInPage(
   size?: { width: number; height: number },
 ): Promise<Page> {
   const page = await openPage(browser, url, size);
-  await page.getByLabel('Name').fill('engineer');
+  await page.getByLabel('Name').fill(firstPassword?.name ?? 'engineer');
   await page.getByLabel('Password').fill(firstPassword?.password ?? '');
   await page.getByRole('button', { name: 'Sign in' }).click();
   await page.locator('.shell').waitFor();

@@ -4,6 +4,7 @@ import { Banner } from './parts/banner.js';
 import { Footer } from './parts/footer.js';
 import { Hatches } from './parts/hatches.js';
 import { Header } from './parts/header.js';
+import { AlarmsJudgedScreen } from './screens/alarms-judged.js';
 import { AlarmsScreen } from './screens/alarms.js';
 import { BenchScreen } from './screens/bench.js';
 import { FloorScreen } from './screens/floor.js';
@@ -72,6 +73,8 @@ function Screen() {
       return <AlarmsScreen />;
     case 'bench':
       return <BenchScreen />;
+    case 'alarms-judged':
+      return <AlarmsJudgedScreen />;
     case 'people':
       return <PeopleScreen />;
     case 'work':

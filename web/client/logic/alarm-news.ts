@@ -1,3 +1,4 @@
+import type { AlarmState } from '../../../agent/flow/alarm-key.js';
 import type { StandingEntry } from '../../server/logic/live-messages.js';
 import { alarmWords, isUp, priorityWords } from './alarm-words.js';
 
@@ -7,6 +8,13 @@ export interface AlarmNews {
   readonly pressing: boolean;
   readonly text: string;
 }
+
+/** What somebody, or the design, has set aside is not over. */
+const ASIDE: Readonly<Partial<Record<AlarmState, string>>> = {
+  shelved: 'Shelved',
+  'suppressed-by-design': 'Suppressed by design',
+  'out-of-service': 'Out of service',
+};
 
 /**
  * What changed among the standing alarms. Figures that move and alarms that are merely acknowledged are no news.
@@ -29,7 +37,11 @@ export function alarmNews(
       pressing: alarm.priority === 'urgent' || alarm.priority === 'high',
       text: `${priorityWords(alarm.priority)} alarm: ${alarmWords(alarm.alarm)}, ${placeOf(alarm)}.`,
     })),
-    ...cleared.map((alarm) => ({ pressing: false, text: `No longer: ${alarmWords(alarm.alarm)}, ${placeOf(alarm)}.` })),
+    ...cleared.map((alarm) => {
+      const state = after.find(({ id }) => id === alarm.id)?.state;
+      const what = (state && ASIDE[state]) ?? 'No longer';
+      return { pressing: false, text: `${what}: ${alarmWords(alarm.alarm)}, ${placeOf(alarm)}.` };
+    }),
   ];
 }
 

@@ -45,6 +45,9 @@ export function stateWords(state: AlarmState): string {
 
 const PRIORITY_WORDS: Readonly<Record<Priority, string>> = { urgent: 'Urgent', high: 'High', medium: 'Medium', low: 'Low' };
 
+/** Every priority, most pressing first. */
+export const PRIORITY_CHOICES = Object.keys(PRIORITY_WORDS) as readonly Priority[];
+
 export function priorityWords(priority: Priority): string {
   return PRIORITY_WORDS[priority];
 }

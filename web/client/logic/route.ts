@@ -6,6 +6,7 @@ export type Route =
   | { readonly screen: 'takeup'; readonly conveyor: string; readonly takeup: string }
   | { readonly screen: 'alarms' }
   | { readonly screen: 'bench' }
+  | { readonly screen: 'alarms-judged' }
   | { readonly screen: 'people' }
   | WorkRoute
   | { readonly screen: 'nowhere' };
@@ -17,6 +18,7 @@ export function parseRoute(hash: string): Route {
     .split('/')
     .map((part) => decode(part));
   if (screen === '' || screen === undefined) return { screen: 'floor' };
+  if (screen === 'alarms' && rest.join('/') === 'judged') return { screen: 'alarms-judged' };
   if (screen === 'takeup') {
     const [conveyor, takeup, more] = rest;
     if (conveyor && takeup && more === undefined) return { screen: 'takeup', conveyor, takeup };

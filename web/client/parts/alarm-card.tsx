@@ -1,23 +1,28 @@
+import { useComputed } from '@preact/signals';
 import { useState } from 'preact/hooks';
 import { localTime } from '../../../agent/units/local-time.js';
 import type { StandingEntry } from '../../server/logic/live-messages.js';
 import { ageWords } from '../logic/age.js';
 import { valueAndLimit } from '../logic/alarm-figures.js';
 import { alarmWords, isNew, isUp, priorityWords, stateWords } from '../logic/alarm-words.js';
+import { respondWords } from '../logic/aside-words.js';
 import { takeupHref } from '../logic/route.js';
-import { acknowledgeAlarm } from '../state/acknowledge.js';
+import { acknowledgeAlarm } from '../state/alarm-actions.js';
 import { nowMs } from '../state/live.js';
 import { placeWords } from '../state/places.js';
-import { may, site, units, wordsOf } from '../state/session.js';
+import { may, site, units } from '../state/session.js';
+import { useDoing } from '../state/use-doing.js';
 import { PriorityShape } from './alarm-mark.js';
+import { SetAside, type AsideKind } from './alarm-set-aside.js';
 
 interface AlarmCardProps {
   readonly alarm: StandingEntry;
   readonly withPlace: boolean;
 }
 
-/** An alarm with all that is to be known of it: where, what is seen, what follows, what to do, and the button. */
+/** An alarm with all that is to be known of it: where, what is seen, what follows, what to do, and what can be done with it here. */
 export function AlarmCard({ alarm, withPlace }: AlarmCardProps) {
+  const [aside, setAside] = useState<AsideKind | undefined>();
   return (
     <li class={`alarm-card priority-${alarm.priority} ${alarm.state === 'unacknowledged' ? 'fresh' : 'seen'}`}>
       <PriorityShape priority={alarm.priority} fresh={isNew(alarm.state)} />
@@ -33,26 +38,35 @@ export function AlarmCard({ alarm, withPlace }: AlarmCardProps) {
         </p>
       </div>
       <Why alarm={alarm} />
-      <Acknowledge alarm={alarm} />
+      <div class="state">
+        <p class="state-words">{stateWords(alarm.state)}</p>
+        <Acknowledge alarm={alarm} />
+        <AsideButtons alarm={alarm} open={aside} onOpen={setAside} />
+      </div>
+      {aside === undefined ? null : <SetAside kind={aside} alarm={alarm} onClose={() => setAside(undefined)} />}
     </li>
   );
 }
 
-/** What is seen, what follows and what to do; what is over only waits to be acknowledged. */
+/** What is seen, what follows, what to do and how soon; what is over only waits to be acknowledged. */
 function Why({ alarm }: { readonly alarm: StandingEntry }) {
   if (!isUp(alarm.state)) return <p class="alarm-why">It is over, and waits for somebody to say that they have seen it.</p>;
   const text = site.value?.alarms.find((one) => one.alarm === alarm.alarm);
+  if (text === undefined) return <p class="alarm-why" />;
   return (
     <div class="alarm-why">
+      {alarm.active === false ? <p>The cause is gone; it stays until somebody acknowledges it.</p> : null}
       <p>
-        {text?.seen} {text?.consequence}
+        {text.seen} {text.consequence}
       </p>
-      <p class="action">{text?.action}</p>
+      <p class="action">{text.action}</p>
+      <p class="note">Time to respond: {respondWords(text.respondWithinMin)}.</p>
     </div>
   );
 }
 
-function PlaceLink({ alarm }: { readonly alarm: StandingEntry }) {
+/** Where an alarm is, as a way to its take-up. */
+export function PlaceLink({ alarm }: { readonly alarm: Pick<StandingEntry, 'conveyor' | 'takeup' | 'signal'> }) {
   const { conveyor, takeup } = alarm;
   const words = placeWords(alarm);
   return <p class="place">{conveyor === undefined || takeup === undefined ? words : <a href={takeupHref(conveyor, takeup)}>{words}</a>}</p>;
@@ -63,39 +77,62 @@ function Since({ alarm }: { readonly alarm: StandingEntry }) {
   const { date, minutes } = localTime(sinceMs, site.value?.timezone ?? 'UTC');
   return (
     <span class="since">
-      since {date} {minutes}, {ageWords(nowMs.value - sinceMs)}
+      since {date} {minutes}, <Age sinceMs={sinceMs} />
     </span>
   );
 }
 
+/** Drawn anew when its words change and not with every second: there may be hundreds. */
+function Age({ sinceMs }: { readonly sinceMs: number }) {
+  const words = useComputed(() => ageWords(nowMs.value - sinceMs));
+  return <>{words.value}</>;
+}
+
 function Acknowledge({ alarm }: { readonly alarm: StandingEntry }) {
-  const [busy, setBusy] = useState(false);
-  const [problem, setProblem] = useState('');
-  if (!isNew(alarm.state) || !may('acknowledge-alarm')) return <p class="state">{stateWords(alarm.state)}</p>;
-  const acknowledge = async (): Promise<void> => {
-    setBusy(true);
-    setProblem('');
-    try {
-      await acknowledgeAlarm(alarm);
-    } catch (error) {
-      setProblem(wordsOf(error));
-    }
-    setBusy(false);
-  };
+  const { busy, problem, run } = useDoing();
+  if (!isNew(alarm.state) || !may('acknowledge-alarm')) return null;
   return (
-    <div class="state">
-      <p>{stateWords(alarm.state)}</p>
+    <>
       <button
         type="button"
         disabled={busy}
         aria-label={`Acknowledge ${alarmWords(alarm.alarm)}, ${placeWords(alarm)}`}
-        onClick={() => void acknowledge()}
+        onClick={() => void run(() => acknowledgeAlarm(alarm))}
       >
         Acknowledge
       </button>
       <p class="problem" role="alert">
         {problem}
       </p>
+    </>
+  );
+}
+
+interface AsideButtonsProps {
+  readonly alarm: StandingEntry;
+  readonly open: AsideKind | undefined;
+  readonly onOpen: (kind: AsideKind | undefined) => void;
+}
+
+function AsideButtons({ alarm, open, onOpen }: AsideButtonsProps) {
+  // The web server's own alarm says that nothing is watched: there is no setting it aside.
+  if (!isUp(alarm.state) || alarm.alarm === 'agent-silent') return null;
+  const name = `${alarmWords(alarm.alarm)}, ${placeWords(alarm)}`;
+  const button = (kind: AsideKind, words: string, label: string) => (
+    <button
+      type="button"
+      class="small"
+      aria-expanded={open === kind}
+      aria-label={`${label} ${name}`}
+      onClick={() => onOpen(open === kind ? undefined : kind)}
+    >
+      {words}
+    </button>
+  );
+  return (
+    <div class="aside-buttons">
+      {may('shelve-alarm') ? button('shelve', 'Shelve …', 'Shelve') : null}
+      {may('take-alarm-out-of-service') ? button('out-of-service', 'Out of service …', 'Out of service') : null}
     </div>
   );
 }

@@ -49,7 +49,7 @@ function AlarmsLink() {
     document.title = `${count === 0 ? '' : `(${count}) `}Takeline, ${site.value?.name ?? ''}`;
   }, [count]);
   return (
-    <a href="#/alarms" aria-current={route.value.screen === 'alarms' ? 'page' : undefined}>
+    <a href="#/alarms" aria-current={route.value.screen.startsWith('alarms') ? 'page' : undefined}>
       Alarms
       {worst === undefined ? null : (
         <span class="count">

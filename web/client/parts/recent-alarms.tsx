@@ -1,7 +1,8 @@
+import { inUnits } from '../../../agent/units/in-units.js';
 import { localTime } from '../../../agent/units/local-time.js';
 import type { AlarmEventAnswer, AlarmsAnswer } from '../../server/logic/answers.js';
-import { inUnits } from '../../../agent/units/in-units.js';
 import { alarmWords, priorityWords } from '../logic/alarm-words.js';
+import { changeWords } from '../logic/change-words.js';
 import { placeWords } from '../state/places.js';
 import { site, units } from '../state/session.js';
 import type { Answer } from '../state/use-answer.js';
@@ -17,6 +18,11 @@ export function RecentAlarms({ answer, withPlace }: RecentAlarmsProps) {
   if (answer.state === 'loading') return <p class="quiet-words">Asking …</p>;
   if (answer.state === 'failed') return <p class="problem">{answer.words}</p>;
   if (answer.value.recent.length === 0) return <p class="quiet-words">No alarm has ever changed here.</p>;
+  return <ChangesTable events={answer.value.recent} withPlace={withPlace} />;
+}
+
+/** Changes of alarms as a table, in the order given. */
+export function ChangesTable({ events, withPlace }: { readonly events: readonly AlarmEventAnswer[]; readonly withPlace: boolean }) {
   return (
     <div class="table-frame" tabIndex={0} role="region" aria-label="Recent alarm changes">
       <table class="recent-alarms">
@@ -30,7 +36,7 @@ export function RecentAlarms({ answer, withPlace }: RecentAlarmsProps) {
           </tr>
         </thead>
         <tbody>
-          {answer.value.recent.map((event) => (
+          {events.map((event) => (
             <Row key={event.id} event={event} withPlace={withPlace} />
           ))}
         </tbody>
@@ -56,8 +62,9 @@ function Row({ event, withPlace }: { readonly event: AlarmEventAnswer; readonly 
       </td>
       {withPlace ? <td>{placeWords(event)}</td> : null}
       <td>
-        {event.change.replaceAll('-', ' ')}
+        {changeWords(event.change)}
         {event.by === undefined ? '' : ` by ${event.by}`}
+        {event.why === undefined ? '' : `: ${event.why}`}
       </td>
       <td class="number-cell">{event.value === null ? '' : inUnits(event.value, event.unit, units.value)}</td>
     </tr>

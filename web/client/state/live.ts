@@ -2,6 +2,7 @@ import { computed, signal, type ReadonlySignal, type Signal } from '@preact/sign
 import { io, type Socket } from 'socket.io-client';
 import type { TakeupNow } from '../../../agent/contract/messages.js';
 import type { ChangesMessage, LinkState, LiveEvents, StandingEntry } from '../../server/logic/live-messages.js';
+import { keepSame } from '../logic/alarm-groups.js';
 import { alarmNews, type AlarmNews } from '../logic/alarm-news.js';
 import { takeupKey } from '../logic/takeup-key.js';
 import { troubleOf, type Connection } from '../logic/trouble.js';
@@ -112,7 +113,7 @@ function take({ atMs, link: newLink, standing: newStanding, takeups: changed }: 
   for (const now of changed ?? []) takeupNow(now.conveyor, now.takeup).value = now;
   if (newStanding !== undefined) {
     const fresh = alarmNews(standing.value, newStanding, placeWords);
-    standing.value = newStanding;
+    standing.value = keepSame(standing.value, newStanding);
     if (fresh.length > 0) news.value = fresh;
   }
 }

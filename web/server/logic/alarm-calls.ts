@@ -40,7 +40,7 @@ export interface AlarmCall {
 }
 
 /** Somebody acknowledged an alarm. */
-export interface Acknowledgement {
+interface Acknowledgement {
   readonly atMs: number;
   /**
    * How long it had called for somebody: from the first call since the last time it was acknowledged or set aside. Null where it

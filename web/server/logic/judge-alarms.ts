@@ -8,11 +8,11 @@ import { courseOf, type StandingCourse } from './standing-course.js';
 /** The period by which IEC 62682 counts how many alarms come. */
 export const PERIOD_MS = 10 * 60_000;
 /** More alarms than this in one period are more than anybody can look at. */
-export const MOST_A_PERIOD = 10;
+const MOST_A_PERIOD = 10;
 /** An alarm that has stood for longer is stale. */
-export const STALE_MS = 24 * 3600_000;
+const STALE_MS = 24 * 3600_000;
 /** The figures name so many of the most frequent alarms. */
-export const MOST_FREQUENT = 10;
+const MOST_FREQUENT = 10;
 
 /** The figures of one span. Shares are 0…1; null where there is nothing to take them of. */
 export interface SpanFigures {

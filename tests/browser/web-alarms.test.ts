@@ -1,0 +1,308 @@
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import type { StandingAlarm } from '../../agent/contract/messages.js';
+import type { AlarmState } from '../../agent/flow/alarm-key.js';
+import type { AlarmEvent } from '../../agent/store/history.js';
+import type { Plant } from '../web/a-plant.js';
+import { siteWith } from '../web/a-site.js';
+import { alarmOf, nowOf } from '../web/a-takeup.js';
+import { eventsHistory } from '../web/an-alarm-history.js';
+import { Happenings } from '../web/server/logic/transitions.js';
+import { seriousFaults } from './accessibility.js';
+import { launchChromium } from './chromium.js';
+import { complaintsOf, signedInPage, startPlantWithScreens } from './web-screens.js';
+
+const SINCE = '2026-03-02T08:41:00Z';
+
+let browser: Browser;
+let plant: Plant;
+let page: Page;
+let complaints: string[];
+let alarms: StandingAlarm[];
+let events: readonly AlarmEvent[];
+beforeAll(async () => {
+  browser = await launchChromium();
+});
+afterAll(() => browser.close());
+beforeEach(async () => {
+  alarms = [alarmOf({ since: SINCE }), alarmOf({ alarm: 'carriage-skew', priority: 'low', since: SINCE, value: 17.2, limit: 15 })];
+  events = aMorning();
+  plant = await startPlantWithScreens({ history: eventsHistory(() => events) });
+  plant.agent.answer = (verb, message) => {
+    become(String(message['alarm']), verb, message);
+    void tell();
+    return { ok: true, message: 'done' };
+  };
+  await tell();
+  await plant.agent.heartbeat();
+  page = await signedInPage(browser, plant.web);
+  complaints = complaintsOf(page);
+  await page.goto(`${plant.web.url}/#/alarms`);
+  await page.locator('.alarm-card').nth(1).waitFor();
+});
+afterEach(async () => {
+  await page.close();
+  await plant.stop();
+});
+
+/** The take-up says how its alarms stand. */
+async function tell(): Promise<void> {
+  await plant.agent.now(nowOf({ time: new Date().toISOString(), alarms }));
+}
+
+const STATES: Readonly<Record<string, AlarmState>> = { acknowledge: 'acknowledged', shelve: 'shelved', 'out-of-service': 'out-of-service' };
+
+/** What an agent does with a request. */
+function become(key: string, verb: string, { by, why, until }: Readonly<Record<string, unknown>>): void {
+  const since = new Date().toISOString();
+  const who = { by: String(by), why: String(why), since };
+  alarms = alarms.map((alarm) =>
+    alarm.alarm === key
+      ? {
+          ...alarmOf({ ...alarm, state: STATES[verb] ?? 'unacknowledged' }),
+          ...(verb === 'shelve' ? { shelved: { ...who, until: String(until) }, active: true } : {}),
+          ...(verb === 'out-of-service' ? { outOfService: who, active: true } : {}),
+        }
+      : alarm,
+  );
+}
+
+/** A morning on which one alarm chatters and another is acknowledged. */
+function aMorning(): readonly AlarmEvent[] {
+  const plantHappenings = new Happenings(Date.parse('2026-03-02T05:00:00Z'));
+  for (const seconds of [600, 620, 640]) {
+    plantHappenings.tell(seconds, 'tu1', 'raised');
+    plantHappenings.tell(seconds + 10, 'tu1', 'cleared');
+  }
+  plantHappenings.tell(1200, 'tu2', 'raised', { alarm: 'stroke-end', priority: 'high' });
+  plantHappenings.tell(1320, 'tu2', 'acknowledged', { alarm: 'stroke-end', priority: 'high' });
+  return plantHappenings.transitions.map((one, index) => ({
+    ...{ kind: 'alarm' as const, id: `e${index}`, conveyor: 'line1', value: 8.2, limit: 11.5, unit: 'mm', ...one },
+    ...(one.change === 'acknowledged' ? { by: 'ola' } : {}),
+  }));
+}
+
+const section = (name: string) => page.getByRole('region', { name, exact: true });
+const card = (name: string) => page.locator('.alarm-card').filter({ hasText: name });
+
+describe('a standing alarm', () => {
+  it('says what is seen, what follows, what to do and how soon', async () => {
+    const words = await card('Travel nearly used up').innerText();
+    for (const part of [
+      '8.2',
+      'since 2026-03-02 09:41',
+      'almost at its outer stop',
+      'Take out chain at the next stop.',
+      'Time to respond: 2 h.',
+    ])
+      expect(words).toContain(part);
+  });
+
+  it('is acknowledged with all others that are shown, and no more', async () => {
+    await page.getByRole('searchbox').fill('skew');
+    await expect.poll(() => page.locator('.alarm-card').count()).toBe(1);
+    expect(await page.getByRole('button', { name: /^Acknowledge the/ }).count()).toBe(0);
+    await page.getByRole('searchbox').fill('');
+    await page.getByRole('button', { name: 'Acknowledge the 2 shown' }).click();
+    await expect.poll(() => page.locator('.state-words').allInnerTexts()).toEqual(['acknowledged', 'acknowledged']);
+    expect(plant.agent.asked.map(({ verb, message }) => [verb, message['alarm']])).toEqual([
+      ['acknowledge', 'stroke-end'],
+      ['acknowledge', 'carriage-skew'],
+    ]);
+  });
+
+  it('is shelved with the keyboard alone, for a time and a reason, counts down, and is returned', async () => {
+    const open = page.getByRole('button', { name: 'Shelve Carriage skewed, Enamel furnace line, tu1' });
+    await open.focus();
+    await page.keyboard.press('Enter');
+    const form = page.getByRole('form', { name: 'Shelve: Carriage skewed, Enamel furnace line, tu1' });
+    const why = form.getByRole('textbox', { name: 'Why' });
+    await expect.poll(() => why.evaluate((input) => input === document.activeElement)).toBe(true);
+    await form.getByLabel('For').selectOption('2 hours');
+    await why.focus();
+    await page.keyboard.press('Enter');
+    expect(plant.agent.asked).toEqual([]);
+    await page.keyboard.type('guide is being set');
+    await page.keyboard.press('Enter');
+    const shelved = section('Shelved');
+    await expect
+      .poll(() => shelved.innerText())
+      .toMatch(/By engineer: guide is being set\s+Comes back in (2 h 0|1 h 59|1 h 60|119|120) ?min/);
+    expect(await page.locator('[aria-live=polite]').innerText()).toBe('Shelved: Carriage skewed, Enamel furnace line, tu1.');
+    await shelved.getByRole('button', { name: /^Return it now: Carriage skewed/ }).click();
+    await expect.poll(() => section('Shelved').innerText()).toContain('Nothing is shelved.');
+    expect(plant.agent.asked.map(({ verb }) => verb)).toEqual(['shelve', 'unshelve']);
+  });
+
+  it('is taken out of service with a reason, and put back', async () => {
+    await page.getByRole('button', { name: /^Out of service Carriage skewed/ }).click();
+    const form = page.getByRole('form', { name: /^Take out of service: Carriage skewed/ });
+    expect(await form.innerText()).toContain('calls for nobody until somebody puts it back');
+    await form.getByRole('textbox', { name: 'Why' }).fill('sensor on order');
+    await form.getByRole('button', { name: 'Take it out of service' }).click();
+    await expect.poll(() => section('Out of service').innerText()).toContain('By engineer: sensor on order');
+    await page.getByRole('button', { name: /^Put it back: Carriage skewed/ }).click();
+    await expect.poll(() => section('Out of service').innerText()).toContain('Everything is in service.');
+  });
+
+  it('that is suppressed by design says by what', async () => {
+    alarms = [...alarms, alarmOf({ alarm: 'stroke-low', state: 'suppressed-by-design', suppressedBy: 'stroke-end', active: true })];
+    await tell();
+    await expect
+      .poll(() => section('Suppressed by design').innerText())
+      .toContain('It rests while “Travel nearly used up” stands, which says more');
+  });
+
+  it('keeps what was typed and says why where the agent refuses', async () => {
+    plant.agent.answer = () => ({ ok: false, message: 'it is shelved already' });
+    await page.getByRole('button', { name: /^Shelve Carriage skewed/ }).click();
+    const form = page.getByRole('form', { name: /^Shelve: Carriage skewed/ });
+    await form.getByRole('textbox', { name: 'Why' }).fill('guide is being set');
+    await form.getByRole('button', { name: 'Shelve it' }).click();
+    await expect.poll(() => form.getByRole('alert').innerText()).toContain('It is shelved already.');
+    expect(await form.getByRole('textbox', { name: 'Why' }).inputValue()).toBe('guide is being set');
+    await page.keyboard.press('Escape');
+    await expect.poll(() => form.count()).toBe(0);
+  });
+});
+
+describe('what a person may not do', () => {
+  it('is not offered: a viewer only looks, a technician takes nothing out of service', async () => {
+    const password = 'only-a-password';
+    for (const [name, offered] of [
+      ['viewer', []],
+      ['technician', ['Acknowledge', 'Shelve …']],
+    ] as const) {
+      await page.evaluate(
+        async (body) => {
+          await fetch('/api/people', { method: 'POST', headers: { 'content-type': 'application/json' }, body: JSON.stringify(body) });
+        },
+        { name, role: name, password },
+      );
+      const theirs = await signedInPage(browser, { ...plant.web, firstPassword: { name, password } });
+      await theirs.goto(`${plant.web.url}/#/alarms`);
+      await theirs.locator('.alarm-card').nth(1).waitFor();
+      expect(await theirs.locator('.alarm-card').first().getByRole('button').allInnerTexts()).toEqual(offered);
+      await theirs.close();
+    }
+  });
+});
+
+describe('the changes', () => {
+  it('are narrowed by what one chooses, and are had as a file', async () => {
+    const rows = page.locator('.recent-alarms tbody tr');
+    await expect.poll(() => rows.count()).toBe(8);
+    await page.getByRole('combobox', { name: 'Alarm', exact: true }).selectOption('Travel nearly used up');
+    await expect.poll(() => rows.count()).toBe(2);
+    expect(await rows.first().innerText()).toMatch(/2026-03-02 06:22:00.*Travel nearly used up.*acknowledged by ola/s);
+    const [download] = await Promise.all([page.waitForEvent('download'), page.getByRole('link', { name: 'As a file (CSV)' }).click()]);
+    expect(download.suggestedFilename()).toBe('alarm-changes-alder-point.csv');
+    expect(download.url()).toContain('alarm=stroke-end');
+    await page.getByRole('textbox', { name: 'From' }).fill('2026-03-03');
+    await expect.poll(() => section('Changes').innerText()).toContain('No change is like that.');
+  });
+});
+
+describe('judging', () => {
+  it('shows the figures of a day beside what is aimed at, drawn and as tables', async () => {
+    await page.goto(`${plant.web.url}/#/alarms/judged`);
+    await page.getByRole('radio', { name: 'Month' }).check();
+    for (let back = 0; back < 24 && !(await section('Figures').innerText()).startsWith('2026-03\n'); back++) {
+      const before = await section('Figures').getByRole('heading').innerText();
+      await page.getByRole('button', { name: 'Before' }).click();
+      await expect.poll(() => section('Figures').getByRole('heading').innerText()).not.toBe(before);
+    }
+    await page.getByRole('radio', { name: 'Day' }).check();
+    await expect.poll(() => section('Figures').getByRole('heading').innerText()).toMatch(/^2026-0[34]-/);
+    await page.getByRole('radio', { name: 'Month' }).check();
+    const row = (name: string) => page.locator('.judged-figures tr').filter({ hasText: name });
+    await expect.poll(() => row('Chattering').innerText()).toMatch(/3\s+none\s+▲ more than aimed at/);
+    expect(await row('Most alarms in 10 minutes').innerText()).toMatch(/3\s+at most 10\s*$/);
+    expect(await row('Time to acknowledge').innerText()).toContain('2 min, 2 min');
+    expect(await page.getByRole('table', { name: 'Ten most frequent' }).innerText()).toMatch(/Travel low.*3\s+75 %/s);
+    const drawn = () =>
+      page.locator('.alarm-chart canvas').evaluateAll((all: HTMLCanvasElement[]) =>
+        all.map((canvas) =>
+          canvas
+            .getContext('2d')
+            ?.getImageData(0, 0, canvas.width, canvas.height)
+            .data.some((value) => value > 0),
+        ),
+      );
+    await expect.poll(drawn).toEqual([true, true]);
+    await page.getByText('As a table').first().click();
+    expect(await page.getByRole('region', { name: 'Periods' }).locator('tbody tr').nth(1).innerText()).toMatch(/2026-03-02 00:00\s+4\s+3/);
+    expect(complaints).toEqual([]);
+  });
+});
+
+describe('every page of alarms', () => {
+  it('has no serious fault of accessibility, in light and in dark, and fits a phone', async () => {
+    alarms = [
+      ...alarms,
+      alarmOf({
+        alarm: 'spring-slack',
+        priority: 'medium',
+        state: 'shelved',
+        shelved: { by: 'ola', why: 'nuts', since: SINCE, until: SINCE },
+      }),
+      alarmOf({ alarm: 'signal-lost', priority: 'medium', state: 'returned-unacknowledged', value: 31, limit: 30, unit: 's' }),
+    ];
+    await tell();
+    await section('Shelved').getByText('By ola: nuts').waitFor();
+    await page.getByRole('button', { name: /^Shelve Carriage skewed/ }).click();
+    for (const colorScheme of ['light', 'dark'] as const) {
+      await page.emulateMedia({ colorScheme });
+      await page.goto(`${plant.web.url}/#/alarms`);
+      await page.locator('.recent-alarms').waitFor();
+      expect(await seriousFaults(page)).toEqual([]);
+      await page.goto(`${plant.web.url}/#/alarms/judged`);
+      await page.locator('.judged-figures').waitFor();
+      expect(await seriousFaults(page)).toEqual([]);
+    }
+    await page.setViewportSize({ width: 360, height: 740 });
+    for (const hash of ['#/alarms', '#/alarms/judged']) {
+      await page.goto(`${plant.web.url}/${hash}`);
+      await page.locator('.page h2').first().waitFor();
+      expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(360);
+    }
+  });
+});
+
+describe('five hundred alarms at once', () => {
+  it('are grouped by conveyor, found, and drawn without holding up the hand', async () => {
+    await page.close();
+    await plant.stop();
+    plant = await startPlantWithScreens({ site: siteWith(100) });
+    const keys = ['stroke-end', 'spring-slack', 'signal-lost', 'carriage-skew', 'stroke-date'] as const;
+    const flood = keys.map((alarm, nth) => alarmOf({ alarm, priority: nth === 0 ? 'high' : 'low', since: SINCE }));
+    for (const { id, takeups } of plant.site.conveyors)
+      for (const { id: takeup } of takeups)
+        await plant.agent.now(nowOf({ conveyor: id, takeup, time: new Date().toISOString(), alarms: flood }));
+    await plant.agent.heartbeat();
+    page = await signedInPage(browser, plant.web, { width: 1920, height: 1080 });
+    await page.goto(`${plant.web.url}/#/alarms`);
+    await expect.poll(() => section('Standing').getByRole('heading').first().innerText()).toBe('Standing 500');
+    await expect.poll(() => page.locator('.group-name').count()).toBe(50);
+    expect(await page.getByRole('button', { name: /^Acknowledge the 250 shown/ }).count()).toBe(1);
+    await page.getByRole('button', { name: 'Show the other 5 of Paint line', exact: true }).click();
+    await expect.poll(() => page.getByRole('button', { name: /^Acknowledge the 255 shown/ }).count()).toBe(1);
+    await page.getByRole('searchbox').fill('paint line 44 tu2 slack');
+    await expect.poll(() => page.locator('.alarm-card').count()).toBe(1);
+    await page.getByRole('searchbox').fill('');
+    await expect.poll(() => page.locator('.group-name').count()).toBe(50);
+    // The clock ticks and one take-up's alarms change: what that takes of the hand's time is a small part of each second.
+    const held = page.evaluate(
+      () =>
+        new Promise<number>((answer) => {
+          let busyMs = 0;
+          const watch = new PerformanceObserver((list) => (busyMs += list.getEntries().reduce((sum, { duration }) => sum + duration, 0)));
+          watch.observe({ type: 'longtask' });
+          setTimeout(() => answer(busyMs), 4000);
+        }),
+    );
+    await plant.agent.now(nowOf({ time: new Date().toISOString(), alarms: flood.slice(1) }));
+    await expect.poll(() => section('Standing').getByRole('heading').first().innerText()).toBe('Standing 499');
+    expect(await held).toBeLessThan(1000);
+  });
+});

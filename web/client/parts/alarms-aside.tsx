@@ -1,0 +1,136 @@
+import { useComputed } from '@preact/signals';
+import { localTime } from '../../../agent/units/local-time.js';
+import type { StandingEntry } from '../../server/logic/live-messages.js';
+import { alarmWords } from '../logic/alarm-words.js';
+import { countdownWords, suppressedWords } from '../logic/aside-words.js';
+import { putInService, unshelveAlarm } from '../state/alarm-actions.js';
+import { nowMs } from '../state/live.js';
+import { placeWords } from '../state/places.js';
+import { may, site } from '../state/session.js';
+import { useDoing } from '../state/use-doing.js';
+import { PlaceLink } from './alarm-card.js';
+
+/** What a person shelved: by whom, why, and when it comes back. */
+export function ShelvedAlarms({ alarms }: { readonly alarms: readonly StandingEntry[] }) {
+  return (
+    <AsideSection title="Shelved" none="Nothing is shelved." alarms={alarms}>
+      {(alarm) => (
+        <>
+          <p>
+            By {alarm.shelved?.by ?? 'somebody'}: {alarm.shelved?.why ?? 'no reason is known'}
+          </p>
+          <p class="note">
+            Comes back {alarm.shelved === undefined ? 'by itself' : <Until time={alarm.shelved.until} />}
+            {alarm.active === true ? '; its condition is there' : ''}
+          </p>
+          {may('shelve-alarm') ? <Back alarm={alarm} words="Return it now" action={() => unshelveAlarm(alarm)} /> : null}
+        </>
+      )}
+    </AsideSection>
+  );
+}
+
+/** What rests by design, and under what. */
+export function SuppressedAlarms({ alarms }: { readonly alarms: readonly StandingEntry[] }) {
+  return (
+    <AsideSection title="Suppressed by design" none="Nothing is suppressed." alarms={alarms}>
+      {(alarm) => (
+        <p>
+          It rests {suppressedWords(alarm.suppressedBy)}
+          {alarm.active === true ? '; its condition is there' : ''}
+        </p>
+      )}
+    </AsideSection>
+  );
+}
+
+/** What a person took out of service, until somebody puts it back. */
+export function OutOfServiceAlarms({ alarms }: { readonly alarms: readonly StandingEntry[] }) {
+  return (
+    <AsideSection title="Out of service" none="Everything is in service." alarms={alarms}>
+      {(alarm) => (
+        <>
+          <p>
+            By {alarm.outOfService?.by ?? 'somebody'}: {alarm.outOfService?.why ?? 'no reason is known'}
+          </p>
+          <p class="note">
+            {alarm.outOfService === undefined ? '' : `Since ${timeWords(alarm.outOfService.since)}`}
+            {alarm.active === true ? '; its condition is there' : ''}
+          </p>
+          {may('take-alarm-out-of-service') ? <Back alarm={alarm} words="Put it back" action={() => putInService(alarm)} /> : null}
+        </>
+      )}
+    </AsideSection>
+  );
+}
+
+interface AsideSectionProps {
+  readonly title: string;
+  readonly none: string;
+  readonly alarms: readonly StandingEntry[];
+  readonly children: (alarm: StandingEntry) => preact.ComponentChildren;
+}
+
+function AsideSection({ title, none, alarms, children }: AsideSectionProps) {
+  return (
+    <section class="aside-section" aria-label={title}>
+      <h2>
+        {title} <span class="of">{alarms.length}</span>
+      </h2>
+      {alarms.length === 0 ? <p class="quiet-words">{none}</p> : null}
+      <ul class="aside-list">
+        {alarms.map((alarm) => (
+          <li key={alarm.id}>
+            <h3>
+              {alarmWords(alarm.alarm)}
+              {alarm.side === undefined ? '' : `, ${alarm.side}`}
+            </h3>
+            <PlaceLink alarm={alarm} />
+            {children(alarm)}
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function Until({ time }: { readonly time: string }) {
+  const untilMs = Date.parse(time);
+  const left = useComputed(() => countdownWords(untilMs - nowMs.value));
+  return (
+    <>
+      {left.value}, at {timeWords(time)}
+    </>
+  );
+}
+
+interface BackProps {
+  readonly alarm: StandingEntry;
+  readonly words: string;
+  readonly action: () => Promise<void>;
+}
+
+function Back({ alarm, words, action }: BackProps) {
+  const { busy, problem, run } = useDoing();
+  return (
+    <>
+      <button
+        type="button"
+        class="small"
+        disabled={busy}
+        aria-label={`${words}: ${alarmWords(alarm.alarm)}, ${placeWords(alarm)}`}
+        onClick={() => void run(action)}
+      >
+        {words}
+      </button>
+      <p class="problem" role="alert">
+        {problem}
+      </p>
+    </>
+  );
+}
+
+function timeWords(time: string): string {
+  const { date, minutes } = localTime(Date.parse(time), site.value?.timezone ?? 'UTC');
+  return `${date} ${minutes}`;
+}
