@@ -3,7 +3,7 @@ import type { SideName } from '../site/site.js';
 import type { GivenFigures } from './takeup-state.js';
 
 type LivePicture = Pick<TakeupNow, 'positionMm' | 'settledMm' | 'breathingMm' | 'chain' | 'trend'> &
-  Readonly<Record<SideName, Pick<SideNow, 'springMm'>>>;
+  Readonly<Record<SideName, Pick<SideNow, 'springMm' | 'spring'>>>;
 
 /** What the live picture knows of a take-up. The settled position and the springs as they are there, since a plan does not start from a moment. */
 export function figuresOfNow(now: LivePicture): GivenFigures {
@@ -13,11 +13,17 @@ export function figuresOfNow(now: LivePicture): GivenFigures {
     pitches: now.chain.pitches,
     springLeftMm: settledSpringMm(now, 'left'),
     springRightMm: settledSpringMm(now, 'right'),
+    ...springsInForce(now),
     travelMmPerDay: now.trend.travelMmPerDay ?? undefined,
     breathingMm: known(now.breathingMm),
     thermalMm: known(now.chain.thermalMm),
     provisional: now.chain.provisional,
   };
+}
+
+/** The springs that a picture says are in force: others than the site file's once one was replaced. */
+export function springsInForce({ left, right }: Readonly<Record<SideName, Pick<SideNow, 'spring'>>>): Pick<GivenFigures, 'springs'> {
+  return left.spring === undefined || right.spring === undefined ? {} : { springs: { left: left.spring, right: right.spring } };
 }
 
 /** Length of a side's spring with the carriage where it settled: a spring follows the carriage, L + Δx. */

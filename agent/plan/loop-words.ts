@@ -12,8 +12,8 @@ import type { TakeupPlace } from './takeup-place.js';
 export const LOAD_WORDS: Readonly<Record<LoadCase, string>> = {
   loaded: 'every carrier loaded',
   empty: 'every carrier empty',
-  'climbs-loaded': 'loaded on climbs alone',
-  'declines-loaded': 'loaded on declines alone',
+  'climbs-loaded': 'the climbs alone loaded',
+  'declines-loaded': 'the declines alone loaded',
 };
 
 /** `straight, 52.00 m, climbs 1.80 m`, `curve of 90°, 1.20 m`, `drive`. */

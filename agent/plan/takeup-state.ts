@@ -1,4 +1,4 @@
-import type { Conveyor, Takeup } from '../site/site.js';
+import type { Conveyor, Spring, Takeup } from '../site/site.js';
 import { type BothSides, type SideSpring, SIDES, forBothSides, springsAsSet } from './side-springs.js';
 
 /** Figures of a take-up as far as they are known, from a person, a replay's summary or the live picture. */
@@ -9,6 +9,8 @@ export interface GivenFigures {
   readonly pitches?: number | undefined;
   readonly springLeftMm?: number | undefined;
   readonly springRightMm?: number | undefined;
+  /** The springs that are in force. Default: those of the site file. */
+  readonly springs?: BothSides<Spring> | undefined;
   /** Outward travel a day by wear. */
   readonly travelMmPerDay?: number | undefined;
   readonly breathingMm?: number | undefined;
@@ -76,7 +78,10 @@ export function takeupState(conveyor: Pick<Conveyor, 'chain'>, takeup: Takeup, g
       positionMm,
       elongation: elongationPct / 100,
       pitches: given.pitches ?? conveyor.chain.pitches,
-      sides: forBothSides((side) => ({ spring: asSet[side].spring, springMm: measured[side] ?? asSet[side].springMm })),
+      sides: forBothSides((side) => ({
+        spring: given.springs?.[side] ?? asSet[side].spring,
+        springMm: measured[side] ?? asSet[side].springMm,
+      })),
       travelMmPerDay: travel !== undefined && travel > 0 ? travel : undefined,
       breathingMm: given.breathingMm ?? 0,
       thermalMm: given.thermalMm ?? 0,

@@ -58,3 +58,10 @@ describe('how a take-up stands', () => {
     if (!reading.ok) expect(reading.faults.map(stateFaultSentence).join()).toMatch(/: (count|give|measure) /u);
   });
 });
+
+it('has the springs that are in force, not those of the site file, once they were replaced', () => {
+  const springs = { left: { ...here.takeup.spring, rateNPerMm: 25 }, right: here.takeup.spring };
+  const { sides } = standing(here, { positionMm: 150, elongationPct: 0.3, springLeftMm: 280, springRightMm: 281, springs });
+  expect(sides.left).toEqual({ spring: springs.left, springMm: 280 });
+  expect(sides.right.spring.rateNPerMm).toBe(18);
+});

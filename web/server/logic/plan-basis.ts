@@ -1,5 +1,5 @@
 import type { Figure, TakeupNow } from '../../../agent/contract/messages.js';
-import { figuresOfNow, figuresOr } from '../../../agent/plan/known-figures.js';
+import { figuresOfNow, figuresOr, springsInForce } from '../../../agent/plan/known-figures.js';
 import { ASSUMPTION_SENTENCES, type GivenFigures, type TakeupState } from '../../../agent/plan/takeup-state.js';
 import type { SettledDayOutput } from '../../../agent/flow/output.js';
 import { localTime } from '../../../agent/units/local-time.js';
@@ -97,6 +97,7 @@ function dayFigures(known: KnownOfTakeup): Found | undefined {
     breathingMm: finite(day.breathingMm),
     thermalMm: finite(day.thermalMm),
     provisional: day.flag === 'provisional',
+    ...(now === undefined ? {} : springsInForce(now)),
   };
   return {
     ...{ source: 'settled-day', asOf: day.date, asOfMs, figures },

@@ -12,7 +12,7 @@ import { filteredLog } from '../logic/log-query.js';
 import { openServices } from '../logic/open-services.js';
 import { ProblemError } from '../logic/problem.js';
 import { serviceLog } from '../logic/service-log.js';
-import type { EntryAnswer, OpenServiceAnswer } from '../logic/work-answers.js';
+import type { CloseServiceRequest, CorrectionRequest, EntryAnswer, OpenServiceAnswer } from '../logic/work-answers.js';
 import type { App } from '../plugins/app.js';
 import { signedIn } from './session-routes.js';
 
@@ -80,7 +80,7 @@ export function workLogRoutes(app: App, { site, history, request: ask, tellWork,
 
   app.post('/api/entries/correct', { config: { permission: 'record-work' }, schema: { body: CORRECTION } }, async (request, reply) => {
     const by = signedIn(request).name;
-    const { request: name, entry: id, changes = {}, withdraw } = request.body;
+    const { request: name, entry: id, changes = {}, withdraw }: CorrectionRequest = request.body;
     const fixed = NOT_CORRECTED.find((field) => field in changes);
     if (fixed !== undefined) throw new ProblemError('bad-request', `A correction leaves \`${fixed}\` as it is: write a new entry instead.`);
     if (withdraw === undefined && Object.keys(changes).length === 0)
@@ -104,7 +104,7 @@ export function workLogRoutes(app: App, { site, history, request: ask, tellWork,
 
   app.post('/api/services/close', { config: { permission: 'record-work' }, schema: { body: SERVICE } }, async (request, reply) => {
     const by = signedIn(request).name;
-    const { request: name, conveyor, takeup } = request.body;
+    const { request: name, conveyor, takeup }: CloseServiceRequest = request.body;
     const entries = await history.entries();
     if (entries.some((one) => one.id === name)) return reply.code(204).send();
     const open = openServices(site, serviceLog(entries)).find((one) => one.conveyor === conveyor && one.takeup === takeup);
