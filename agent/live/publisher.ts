@@ -2,12 +2,16 @@ import type { AgentStatus, EventMessage } from '../contract/messages.js';
 import { agentStatusTopic, alarmTopic, answerTopic, eventTopic, nowTopic, signalAlarmTopic } from '../contract/topics.js';
 import { ALARM_KEYS } from '../flow/alarm-key.js';
 import type { AlarmOutput, FindingOutput } from '../flow/output.js';
+import type { ConveyorWay } from '../flow/way/conveyor-way.js';
 import { alarmMessage, takeupNow } from '../flow/way/snapshot.js';
 import type { BrokerLink } from '../io/broker-link.js';
 import type { Pipeline } from '../pipeline.js';
 import { conveyorSignals } from '../site/site.js';
 import type { AlarmEvent } from '../store/history.js';
 import { formatTime } from '../units/time.js';
+
+/** So many pictures take some ms. */
+const TAKEUPS_AT_A_TIME = 40;
 
 /** Whose alarm it is: a take-up's, or a signal's that belongs to none. */
 type AlarmPlace = Pick<AlarmOutput, 'conveyor' | 'takeup' | 'signal' | 'alarm'>;
@@ -26,17 +30,36 @@ export class Publisher {
 
   /** Publishes every take-up whose picture has changed. @param all - changed or not, as after a reconnect */
   pictures(nowMs: number, all: boolean): void {
+    this.picturesFrom(0, nowMs, all);
+  }
+
+  /** Hundreds of take-ups would hold readings up: some conveyors at a time, and others have their turn in between. */
+  private picturesFrom(first: number, nowMs: number, all: boolean): void {
     if (!this.link.connected) return;
-    for (const way of this.pipeline.ways) {
-      way.conveyor.takeups.forEach(({ id }, index) => {
-        const now = takeupNow(way, index, nowMs);
-        const topic = nowTopic(this.site, way.conveyor.id, id);
-        const picture = JSON.stringify({ ...now, time: undefined });
-        if (!all && this.sent.get(topic) === picture) return;
-        this.sent.set(topic, picture);
-        this.link.publishPicture(topic, JSON.stringify(now));
+    const { ways } = this.pipeline;
+    let next = first;
+    for (let takeups = 0; next < ways.length && takeups < TAKEUPS_AT_A_TIME; next++) {
+      const way = ways[next] as ConveyorWay;
+      this.picturesOf(way, nowMs, all);
+      takeups += way.takeups.length;
+    }
+    if (next < ways.length) {
+      setImmediate(() => {
+        this.picturesFrom(next, nowMs, all);
       });
     }
+  }
+
+  private picturesOf(way: ConveyorWay, nowMs: number, all: boolean): void {
+    way.conveyor.takeups.forEach(({ id }, index) => {
+      const { time, ...now } = takeupNow(way, index, nowMs);
+      const topic = nowTopic(this.site, way.conveyor.id, id);
+      const picture = JSON.stringify(now);
+      if (!all && this.sent.get(topic) === picture) return;
+      this.sent.set(topic, picture);
+      // The time is put in as text: a picture is written out once.
+      this.link.publishPicture(topic, `${picture.slice(0, -1)},"time":"${time}"}`);
+    });
   }
 
   /** Publishes transitions, each as an event and as the retained state of its alarm. */

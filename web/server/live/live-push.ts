@@ -9,6 +9,8 @@ import type { SignedIn } from '../plugins/sessions.js';
 
 /** At most four messages a second to a screen. */
 const BATCH_MS = 250;
+/** Pictures come in a rush twice a second: what comes so soon after the first goes with it, rather than with the next batch. */
+const GATHER_MS = 40;
 /** A screen that has not taken a message for so long is cut off; it comes back by itself and starts from a whole picture. */
 const GIVE_UP_MS = 15_000;
 /** A cable that is pulled says nothing: without an answer for this long the connection is dead. */
@@ -31,6 +33,8 @@ export class LivePush {
   private readonly io: LiveServer;
   private readonly feeds = new Map<LiveSocket, Feed>();
   private readonly timer: NodeJS.Timeout;
+  private gathering: NodeJS.Timeout | undefined;
+  private sentMs = -Infinity;
 
   constructor(private readonly parts: LivePushParts) {
     this.io = new Server(parts.server, {
@@ -51,11 +55,24 @@ export class LivePush {
       next();
     });
     this.io.on('connection', (socket) => this.welcome(socket));
-    this.timer = setInterval(() => this.sendAll(), BATCH_MS);
+    this.timer = setInterval(() => this.gather(0), BATCH_MS);
   }
 
   note(changed: Changed): void {
     for (const feed of this.feeds.values()) feed.note(changed);
+    this.gather(GATHER_MS);
+  }
+
+  /** Sends soon, but no sooner after the last batch than may be. */
+  private gather(leastMs: number): void {
+    this.gathering ??= setTimeout(
+      () => {
+        this.gathering = undefined;
+        this.sentMs = performance.now();
+        this.sendAll();
+      },
+      Math.max(leastMs, this.sentMs + BATCH_MS - performance.now()),
+    );
   }
 
   /** Tells every screen that findings or the log of a conveyor have changed; one that cannot take it now asks when it comes back. */
@@ -75,6 +92,7 @@ export class LivePush {
 
   stop(): void {
     clearInterval(this.timer);
+    clearTimeout(this.gathering);
     this.io.local.disconnectSockets(true);
     this.io.engine.close();
   }
