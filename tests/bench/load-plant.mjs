@@ -5,7 +5,9 @@ import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { setTimeout as pause } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
+import Database from 'better-sqlite3';
 
 const MAIN = fileURLToPath(new URL('../../dist/agent/main.js', import.meta.url));
 const PUBLISHER = fileURLToPath(new URL('load-publisher.mjs', import.meta.url));
@@ -80,6 +82,19 @@ export class LoadPlant {
     const gone = once(child, 'exit');
     child.kill(signal);
     await gone;
+  }
+
+  /** Waits until the journal grows no longer. @returns how far it has come */
+  async drained() {
+    const db = new Database(join(this.folder, 'takeline.sqlite'), { readonly: true });
+    const last = db.prepare('SELECT max(seq) FROM reading').pluck();
+    let [before, now] = [-1, last.get() ?? 0];
+    while (now > before) {
+      await pause(700);
+      [before, now] = [now, last.get() ?? 0];
+    }
+    db.close();
+    return now;
   }
 
   /** CPU seconds that each part has used, and its resident memory in MB. */

@@ -1,5 +1,5 @@
 // A plant of 500 take-ups, 1,000 sensors, 10,000 readings a second: broker, agent and web each in a process, seen from outside.
-// usage: npm run bench load [-- live|history|kill] [seconds a step, default 20] [kills, default 20]
+// usage: npm run bench load [-- live|history|kill] [seconds a step, default 20] [kills, default 20] [one share of the rate, 0…1]
 import { readFile } from 'node:fs/promises';
 import { cpus } from 'node:os';
 import { join } from 'node:path';
@@ -17,26 +17,28 @@ const FULL_RATE = 10_000;
 const machine = `${cpus()[0]?.model ?? 'processor'} × ${cpus().length}`;
 
 export async function run(args) {
-  const [what = 'all', seconds = '20', kills = '20'] = args;
-  if (what === 'all' || what === 'live') await live(Number(seconds));
+  const [what = 'all', seconds = '20', kills = '20', only] = args;
+  const shares = only === undefined ? [0.01, 0.1, 0.5, 1] : [Number(only)];
+  if (what === 'all' || what === 'live') await live(Number(seconds), shares);
   if (what === 'all' || what === 'history') await history();
   if (what === 'all' || what === 'kill') await killed(Number(kills));
 }
 
 /** Latency and cost at a hundredth, a tenth, half and all of the rate. */
-async function live(seconds) {
+async function live(seconds, shares) {
   const plant = await LoadPlant.start(CONVEYORS);
   try {
     const login = await plant.startWeb();
     const samples = { stored: [], screen: [] };
     const stopStore = watchStore(join(plant.folder, 'takeline.sqlite'), (ms) => samples.stored.push(ms));
     const stopScreen = await watchScreen(login, (ms) => samples.screen.push(ms));
-    for (const share of [0.01, 0.1, 0.5, 1]) {
+    for (const share of shares) {
       await pause(1000);
       samples.stored.length = samples.screen.length = 0;
       const before = await plant.used();
       const begun = performance.now();
       const published = await plant.publish({ qos: 0, rate: FULL_RATE * share, seconds });
+      const drained = await plant.drained();
       const tookS = (performance.now() - begun) / 1000;
       const after = await plant.used();
       const [stored, screen] = [samples.stored.slice(), samples.screen.slice()];
@@ -44,10 +46,16 @@ async function live(seconds) {
       table(`load at ${100 * share} %: ${Math.round(published.sent / published.seconds)} readings/s for ${seconds} s, ${machine}`, [
         ['publish → stored, p50 / p99', `${ms(stored, 0.5)} / ${ms(stored, 0.99)} ms (${stored.length} looks)`],
         ['publish → screen, p50 / p99', `${ms(screen, 0.5)} / ${ms(screen, 0.99)} ms (${screen.length} pictures)`],
-        ...Object.entries(after).map(([name, { cpuS, rssMb }]) => [
-          `${name}: cores, memory`,
-          `${((cpuS - before[name].cpuS) / tookS).toFixed(2)}, ${rssMb.toFixed(0)} MB`,
-        ]),
+        ['sustained, from the first published to the last stored', `${Math.round(published.sent / tookS)} readings/s`],
+        ...Object.entries(after).map(([name, { cpuS, rssMb }]) => {
+          const used = cpuS - before[name].cpuS;
+          const each = (1e6 * used) / published.sent;
+          return [
+            `${name}: cores, processor time a reading, memory`,
+            `${(used / tookS).toFixed(2)}, ${each.toFixed(0)} µs, ${rssMb.toFixed(0)} MB`,
+          ];
+        }),
+        ['journalled in all', String(drained)],
         ['ticks on which the publisher itself was late', `${published.late} of ${seconds * 10}`],
       ]);
     }
