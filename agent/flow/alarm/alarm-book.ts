@@ -122,11 +122,11 @@ export class AlarmBook {
 
   /**
    * A service is open on a take-up, or none has been since a time: −Infinity where there never was one.
-   * @param nowMs - when that became known
+   * @param nowMs - when that became known; Infinity where it was so when the book was saved, and nothing follows from it
    */
   setService(takeupIndex: number, open: boolean, releasedMs: number, nowMs: number, out: Output[]): void {
     const page = this.page(takeupIndex);
-    if (page.setService(open, releasedMs)) page.settle(nowMs, out);
+    if (page.setService(open, releasedMs) && nowMs < Infinity) page.settle(nowMs, out);
   }
 
   /** A spring was replaced: its set-points follow the new one. */
