@@ -1,12 +1,11 @@
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
-import type { BlankKey, StepKey } from '../../agent/plan/job-card.js';
 import { formatTime } from '../../agent/units/time.js';
-import type { CardAnswer, CardHead, CardJob, CloseAnswer } from '../../web/server/logic/card-answers.js';
+import type { CardAnswer, CardChange, CardHead, CardJob, CloseAnswer } from '../../web/server/logic/card-answers.js';
 import type { PlanAnswer } from '../../web/server/logic/plan-answers.js';
 import { startPlant, type Plant } from '../web/a-plant.js';
 import { Service } from '../web/a-service.js';
 import { nowOf } from '../web/a-takeup.js';
-import { engineer, visitor, type Visitor } from '../web/a-visitor.js';
+import { colleague, engineer, visitor, type Visitor } from '../web/a-visitor.js';
 
 const HOUR_MS = 3_600_000;
 const FOUR_OUT: CardJob = { kind: 'removal', pitches: 4 };
@@ -21,9 +20,9 @@ let wall: Visitor;
 beforeAll(async () => {
   plant = await startPlant({ history: { entries: () => Promise.resolve(service.entries) } });
   boss = await engineer(plant.web);
-  kari = await colleague('kari', 'technician');
-  ola = await colleague('ola', 'technician');
-  wall = await colleague('wall', 'viewer');
+  kari = await colleague(plant.web.url, boss, 'kari', 'technician');
+  ola = await colleague(plant.web.url, boss, 'ola', 'technician');
+  wall = await colleague(plant.web.url, boss, 'wall', 'viewer');
 });
 afterAll(() => plant.stop());
 beforeEach(async () => {
@@ -35,13 +34,6 @@ beforeEach(async () => {
     .poll(async () => ((await (await boss.ask('GET', '/api/takeups/line1/tu1/plan')).json()) as PlanAnswer).basis.figures)
     .toMatchObject({ positionMm: 205 });
 });
-
-async function colleague(name: string, role: string): Promise<Visitor> {
-  await boss.ask('POST', '/api/people', { name, role, password: `${name}-password` });
-  const somebody = visitor(plant.web.url);
-  await somebody.ask('POST', '/api/session', { name, password: `${name}-password` });
-  return somebody;
-}
 
 const standing = (different: Parameters<typeof nowOf>[0] = {}) =>
   nowOf({
@@ -58,10 +50,7 @@ async function made(job: CardJob = FOUR_OUT, who = kari, request = newRequest())
   return (await response.json()) as CardAnswer;
 }
 
-interface Filled {
-  readonly blanks?: Partial<Record<BlankKey, string | number | null>>;
-  readonly ticks?: Partial<Record<StepKey, boolean>>;
-}
+type Filled = Omit<CardChange, 'version'>;
 const write = (who: Visitor, { number, version }: CardHead, filled: Filled) =>
   who.ask('PATCH', `/api/cards/${String(number)}`, { version, ...filled });
 const cardOf = async (number: number) => (await (await boss.ask('GET', `/api/cards/${String(number)}`)).json()) as CardAnswer;

@@ -30,3 +30,11 @@ export async function engineer({ url, firstPassword }: WebServerStarted): Promis
   if (!response.ok) throw new Error(`the sign-in answered ${response.status}`);
   return somebody;
 }
+
+/** Somebody whom the engineer has given a name and a role, signed in. */
+export async function colleague(url: string, boss: Visitor, name: string, role: string): Promise<Visitor> {
+  await boss.ask('POST', '/api/people', { name, role, password: `${name}-password` });
+  const somebody = visitor(url);
+  await somebody.ask('POST', '/api/session', { name, password: `${name}-password` });
+  return somebody;
+}
