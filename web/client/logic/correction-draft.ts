@@ -1,8 +1,7 @@
 import type { EntryAnswer } from '../../server/logic/work-answers.js';
-import { formatTime } from '../../../agent/units/time.js';
 import type { UnitSystem } from '../../../agent/units/display.js';
 import { toShown } from '../../../agent/units/display.js';
-import { readDraft, type Draft, type DraftContext, type ReadDraft, type Typed } from './entry-draft.js';
+import { readDraft, type Draft, type DraftContext, type Faults, type Typed } from './entry-draft.js';
 import { fieldsOfKind, FORM_KINDS, SHOWN_AS, type FormKind } from './entry-fields.js';
 import type { Place } from './entry-place.js';
 import { toField } from './site-clock.js';
@@ -32,38 +31,32 @@ function typedOf(entry: Json, kind: FormKind, place: Place, units: UnitSystem): 
   return typed;
 }
 
+/** What is to be changed of an entry, nothing, or what is wrong with the form. */
+export type ReadCorrection =
+  { readonly ok: true; readonly changes: Json } | { readonly ok: false; readonly faults: Faults; readonly nothing: boolean };
+
 /**
- * The correction that makes an entry say what the form says: only what differs from what the form was opened with, a field that was
+ * The changes that make an entry say what the form says: only what differs from what the form was opened with, a field that was
  * emptied as null, and a changed time as `at`.
  *
  * @param first - the form as it was opened
- * @param nowMs - when it is corrected
  */
-export function readCorrection(
-  { id, entry }: EntryAnswer,
-  first: Draft,
-  draft: Draft,
-  context: DraftContext,
-  nowMs: number,
-): ReadDraft | { readonly ok: false; readonly faults: Readonly<Record<string, never>>; readonly nothing: true } {
+export function readCorrection(first: Draft, draft: Draft, context: DraftContext): ReadCorrection {
   const read = readDraft(draft, context);
+  if (!read.ok) return { ...read, nothing: false };
   const before = readDraft(first, context);
-  if (!read.ok) return read;
-  const old: Json = before.ok ? before.entry : entry;
   const { time, ...now } = read.entry;
+  const old: Json = before.ok ? before.entry : {};
   const changes: Record<string, unknown> = {};
   for (const key of new Set([...Object.keys(now), ...Object.keys(old)])) {
-    if (key !== 'time' && JSON.stringify(now[key]) !== JSON.stringify(old[key])) changes[key] = now[key] ?? null;
+    if (!FIXED.has(key) && JSON.stringify(now[key]) !== JSON.stringify(old[key])) changes[key] = now[key] ?? null;
   }
   if (first.time !== draft.time) changes['at'] = time;
-  if (Object.keys(changes).length === 0) return { ok: false, faults: {}, nothing: true };
-  return { ok: true, entry: { time: formatTime(nowMs), conveyor: entry['conveyor'], kind: 'correction', replaces: id, ...changes } };
+  return Object.keys(changes).length === 0 ? { ok: false, faults: {}, nothing: true } : { ok: true, changes };
 }
 
-/** The correction that strikes an entry out: it stays in the log, and counts for nothing any more. */
-export function withdrawalOf({ id, entry }: EntryAnswer, nowMs: number): Json {
-  return { time: formatTime(nowMs), conveyor: entry['conveyor'], kind: 'correction', replaces: id, withdraw: true };
-}
+/** What an entry is, and where: a correction leaves that as it is. */
+const FIXED: ReadonlySet<string> = new Set(['time', 'kind', 'conveyor', 'takeup']);
 
 function isRecord(value: unknown): value is Json {
   return typeof value === 'object' && value !== null && !Array.isArray(value);

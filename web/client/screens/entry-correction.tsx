@@ -6,10 +6,9 @@ import { fieldsOfKind, type FormKind } from '../logic/entry-fields.js';
 import { entryWords } from '../logic/work-words.js';
 import { EntryFieldInput } from '../parts/entry-field.js';
 import { focusFirst, TimeField } from '../parts/time-field.js';
-import { nowMs } from '../state/live.js';
 import type { Place } from '../state/places.js';
 import { site, units, wordsOf } from '../state/session.js';
-import { newRequest, recordEntry } from '../state/work.js';
+import { correctEntry, newRequest } from '../state/work.js';
 
 const FAULTLESS: Faults = {};
 
@@ -30,23 +29,23 @@ export function EntryCorrection({ place, entry, kind, onEnd }: EntryCorrectionPr
   const [problem, setProblem] = useState('');
   const [busy, setBusy] = useState(false);
   /** The correction that was sent last and its name: sent again unchanged it is the same one. */
-  const sent = useRef<{ draft: string; request: string; entry: Readonly<Record<string, unknown>> } | undefined>(undefined);
+  const sent = useRef({ draft: '', request: '' });
 
   const submit = async (event: SubmitEvent): Promise<void> => {
     event.preventDefault();
-    const read = readCorrection(entry, first, draft, context, nowMs.peek());
+    const read = readCorrection(first, draft, context);
     setFaults(read.ok ? FAULTLESS : read.faults);
     if (!read.ok) {
-      setProblem('nothing' in read ? 'Nothing is changed yet.' : 'Nothing is corrected yet: see the fields marked below.');
+      setProblem(read.nothing ? 'Nothing is changed yet.' : 'Nothing is corrected yet: see the fields marked below.');
       focusFirst(event.currentTarget, read.faults);
       return;
     }
     const said = JSON.stringify(draft);
-    if (sent.current?.draft !== said) sent.current = { draft: said, request: newRequest(), entry: read.entry };
+    if (sent.current.draft !== said) sent.current = { draft: said, request: newRequest() };
     setBusy(true);
     setProblem('');
     try {
-      await recordEntry({ request: sent.current.request, entry: sent.current.entry }, entry.conveyor);
+      await correctEntry({ request: sent.current.request, entry: entry.id, changes: read.changes }, entry.conveyor);
       onEnd();
     } catch (error) {
       setProblem(wordsOf(error));

@@ -1,12 +1,11 @@
 import { useState } from 'preact/hooks';
 import { localTime } from '../../../agent/units/local-time.js';
 import type { EntryAnswer } from '../../server/logic/work-answers.js';
-import { formKindOf, withdrawalOf } from '../logic/correction-draft.js';
+import { formKindOf } from '../logic/correction-draft.js';
 import { entrySentence, entryWords } from '../logic/work-words.js';
-import { nowMs } from '../state/live.js';
 import { placeOfEntry } from '../state/places.js';
 import { may, site, units, wordsOf } from '../state/session.js';
-import { newRequest, recordEntry } from '../state/work.js';
+import { correctEntry, newRequest } from '../state/work.js';
 import { EntryCorrection } from './entry-correction.js';
 
 interface LogEntryProps {
@@ -32,6 +31,8 @@ export function LogEntry({ entry, where }: LogEntryProps) {
         {entry.by ?? ''}
         {entry.state === undefined ? '' : ` ${entry.state === 'withdrawn' ? '(struck out' : '(corrected'}${byWhom(entry)})`}
       </span>
+      <Check entry={entry} />
+      <Versions entry={entry} />
       {may('record-work') && entry.state !== 'withdrawn' ? <Change entry={entry} head={`${what}, ${date} ${minutes}`} /> : null}
     </li>
   );
@@ -39,6 +40,37 @@ export function LogEntry({ entry, where }: LogEntryProps) {
 
 function byWhom({ changedBy }: EntryAnswer): string {
   return changedBy === undefined ? '' : ` by ${changedBy}`;
+}
+
+/** What the carriage says of chain that was taken out. */
+function Check({ entry: { check } }: { readonly entry: EntryAnswer }) {
+  if (check === undefined) return null;
+  return <p class={check.verdict === 'count-differs' ? 'entry-check doubtful' : 'entry-check'}>{check.sentence}</p>;
+}
+
+/** How the entry read before: what was written once is kept, and shown. */
+function Versions({ entry: { versions = [] } }: { readonly entry: EntryAnswer }) {
+  if (versions.length < 2) return null;
+  return (
+    <details class="entry-versions">
+      <summary>As it was written</summary>
+      <ol>
+        {versions.map(({ entry, writtenMs, by, withdrawn }) => {
+          const { date, minutes } = localTime(writtenMs, site.value?.timezone ?? 'UTC');
+          return (
+            <li key={writtenMs}>
+              {withdrawn === true ? 'Struck out' : entrySentence(entry, units.value)}
+              <span class="note">
+                {' '}
+                {date} {minutes}
+                {by === undefined ? '' : ` by ${by}`}
+              </span>
+            </li>
+          );
+        })}
+      </ol>
+    </details>
+  );
 }
 
 /** Correcting and striking out; the latter asks once more, since it moves the account of the chain. */
@@ -53,7 +85,7 @@ function Change({ entry, head }: { readonly entry: EntryAnswer; readonly head: s
     setBusy(true);
     setProblem('');
     try {
-      await recordEntry({ request, entry: withdrawalOf(entry, nowMs.peek()) }, entry.conveyor);
+      await correctEntry({ request, entry: entry.id, withdraw: true }, entry.conveyor);
     } catch (error) {
       setProblem(wordsOf(error));
     }

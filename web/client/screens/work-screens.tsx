@@ -2,6 +2,7 @@ import type { WorkRoute } from '../logic/work-route.js';
 import { CardScreen } from './card.js';
 import { PlanScreen } from './plan.js';
 import { ReportScreen } from './report.js';
+import { ServiceLogScreen } from './service-log-page.js';
 import { WorkScreen } from './work.js';
 
 /** The screens of the work, each with its own state for what it shows. */
@@ -13,7 +14,9 @@ export function WorkScreens({ route }: { readonly route: WorkRoute }) {
       return <CardScreen key={route.card} number={route.card} />;
     case 'report':
       return <ReportScreen key={route.conveyor} conveyor={route.conveyor} />;
-    default:
+    case 'service-log':
+      return <ServiceLogScreen />;
+    case 'work':
       return <WorkScreen />;
   }
 }

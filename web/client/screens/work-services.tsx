@@ -1,33 +1,32 @@
 import { useState } from 'preact/hooks';
-import { formatTime } from '../../../agent/units/time.js';
 import { localTime } from '../../../agent/units/local-time.js';
+import type { CloseServiceRequest, OpenServiceAnswer } from '../../server/logic/work-answers.js';
 import { takeupHref } from '../logic/route.js';
-import { nowMs, takeupNow } from '../state/live.js';
-import { allPlaces, type Place } from '../state/places.js';
+import { cardHref } from '../logic/work-route.js';
+import { ask } from '../state/api.js';
+import { placeWords } from '../state/places.js';
 import { may, site, wordsOf } from '../state/session.js';
-import { newRequest, recordEntry } from '../state/work.js';
+import { useAnswer } from '../state/use-answer.js';
+import { anyWorkTold, newRequest, tellWork } from '../state/work.js';
 
 /** Take-ups on which a service is open: their alarms rest, so nobody should forget to close it. */
 export function WorkServices() {
-  const open = allPlaces().flatMap((place) => {
-    const service = takeupNow(place.conveyor.id, place.takeup.id).value?.service ?? null;
-    return service === null ? [] : [{ place, service }];
-  });
+  const answer = useAnswer(() => ask<readonly OpenServiceAnswer[]>('GET', '/api/services/open'), [anyWorkTold.value]);
   return (
     <section>
       <h2>Services open</h2>
-      {open.length === 0 ? <p class="quiet-words">None is open.</p> : null}
+      {answer.state === 'loading' ? <p class="quiet-words">Asking …</p> : null}
+      {answer.state === 'failed' ? <p class="problem">{answer.words}</p> : null}
+      {answer.state === 'here' && answer.value.length === 0 ? <p class="quiet-words">None is open.</p> : null}
       <ul class="work-list">
-        {open.map(({ place, service }) => (
-          <Service key={`${place.conveyor.id}/${place.takeup.id}`} place={place} since={service.since} by={service.by} />
-        ))}
+        {answer.state === 'here' ? answer.value.map((service) => <Service key={service.id} service={service} />) : null}
       </ul>
     </section>
   );
 }
 
-function Service({ place, since, by }: { readonly place: Place; readonly since: string; readonly by: string | undefined }) {
-  const { conveyor, takeup } = place;
+function Service({ service }: { readonly service: OpenServiceAnswer }) {
+  const { conveyor, takeup, since, by, card } = service;
   const [request] = useState(newRequest);
   const [busy, setBusy] = useState(false);
   const [problem, setProblem] = useState('');
@@ -36,20 +35,18 @@ function Service({ place, since, by }: { readonly place: Place; readonly since: 
     setBusy(true);
     setProblem('');
     try {
-      const entry = { time: formatTime(nowMs.peek()), conveyor: conveyor.id, takeup: takeup.id, kind: 'service-closed' };
-      await recordEntry({ request, entry }, conveyor.id);
+      const body: CloseServiceRequest = { request, conveyor, takeup };
+      await ask('POST', '/api/services/close', body);
     } catch (error) {
       setProblem(wordsOf(error));
     }
     setBusy(false);
+    tellWork(conveyor);
   };
   return (
     <li class="work-item">
       <h3>
-        <a href={takeupHref(conveyor.id, takeup.id)}>
-          {conveyor.name} <b>{takeup.id}</b>
-        </a>
-        <span class="where">{takeup.location}</span>
+        <a href={takeupHref(conveyor, takeup)}>{placeWords(service)}</a>
       </h3>
       <div class="work-why">
         <p>
@@ -60,13 +57,13 @@ function Service({ place, since, by }: { readonly place: Place; readonly since: 
           {problem}
         </p>
       </div>
-      {may('record-work') ? (
-        <button
-          type="button"
-          disabled={busy}
-          aria-label={`Close the service on ${conveyor.name} ${takeup.id}`}
-          onClick={() => void close()}
-        >
+      {card === undefined ? null : (
+        <a class="button" href={cardHref(String(card))}>
+          Card {card} closes it
+        </a>
+      )}
+      {card === undefined && may('record-work') ? (
+        <button type="button" disabled={busy} aria-label={`Close the service on ${placeWords(service)}`} onClick={() => void close()}>
           Close the service
         </button>
       ) : null}

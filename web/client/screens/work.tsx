@@ -1,7 +1,12 @@
+import { reportHref } from '../logic/work-route.js';
 import { Cautions } from '../parts/cautions.js';
+import { site } from '../state/session.js';
+import { SiteLog } from './service-log-list.js';
 import { WorkCards } from './work-cards.js';
 import { WorkServices } from './work-services.js';
 import { WorkTakeups } from './work-takeups.js';
+
+const RECENT = 10;
 
 /** What there is to do: jobs and services that are open, the take-ups that need work first, and what was done last. */
 export function WorkScreen() {
@@ -9,11 +14,28 @@ export function WorkScreen() {
     <article class="page work">
       <header class="page-head">
         <h1>Work</h1>
+        <a href="#/work/log">Service log: write down, correct, take away</a>
       </header>
       <Cautions />
       <WorkCards />
       <WorkServices />
       <WorkTakeups />
+      <section>
+        <h2>Work done last</h2>
+        <SiteLog most={RECENT} />
+      </section>
+      <section>
+        <h2>Condition reports, to print</h2>
+        <ul class="report-links">
+          {(site.value?.conveyors ?? []).map(({ id, name }) => (
+            <li key={id}>
+              <a class="button" href={reportHref(id)}>
+                {name}
+              </a>
+            </li>
+          ))}
+        </ul>
+      </section>
     </article>
   );
 }

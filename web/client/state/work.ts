@@ -1,5 +1,5 @@
 import { computed, signal, type Signal } from '@preact/signals';
-import type { EntryRequest, FindingRequest } from '../../server/logic/work-answers.js';
+import type { CorrectionRequest, EntryRequest, FindingRequest } from '../../server/logic/work-answers.js';
 import { ask } from './api.js';
 
 /** How often findings or the log of a conveyor were told to have changed: whoever shows them asks again. */
@@ -51,4 +51,10 @@ export async function judgeFinding(verdict: 'confirm' | 'reject', body: FindingR
     // Also where it was refused: somebody else was quicker.
     tellWork(body.conveyor);
   }
+}
+
+/** @throws ApiProblem where the entry is not there, or the agent does not take the correction */
+export async function correctEntry(body: CorrectionRequest, conveyor: string): Promise<void> {
+  await ask('POST', '/api/entries/correct', body);
+  tellWork(conveyor);
 }

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { readServiceEntry } from '../../../../agent/contract/parse-service-entry.js';
-import { draftOfEntry, formKindOf, readCorrection, withdrawalOf } from '../../../../web/client/logic/correction-draft.js';
+import { draftOfEntry, formKindOf, readCorrection } from '../../../../web/client/logic/correction-draft.js';
 import type { Place } from '../../../../web/client/logic/entry-place.js';
 import type { EntryAnswer } from '../../../../web/server/logic/work-answers.js';
 
@@ -8,7 +8,6 @@ const SPRING = { freeMm: 320, rateNPerMm: 18, solidMm: 150, clearanceMm: 12, per
 const PLACE: Place = { conveyor: { id: 'line1', chain: { repeatPitches: 2 } }, takeup: { id: 'tu1', spring: SPRING, nutLeadMm: 3 } };
 const METRIC = { place: PLACE, units: 'metric', timezone: 'Europe/Oslo' } as const;
 const IMPERIAL = { ...METRIC, units: 'imperial' } as const;
-const NOW = Date.parse('2026-03-03T10:00:00Z');
 
 function entryOf(fields: Readonly<Record<string, unknown>>): EntryAnswer {
   const time = '2026-03-02T08:41:00Z';
@@ -26,31 +25,34 @@ function correct(
   if (kind === undefined) throw new Error('the form knows it');
   const first = draftOfEntry(entry, kind, context);
   const { time = first.time, ...typed } = change;
-  return readCorrection(entry, first, { ...first, time, typed: { ...first.typed, ...typed } }, context, NOW);
+  return readCorrection(first, { ...first, time, typed: { ...first.typed, ...typed } }, context);
 }
 
-const HEAD = { time: '2026-03-03T10:00:00Z', conveyor: 'line1', kind: 'correction', replaces: 'e1' };
+const HEAD = { time: '2026-03-03T10:00:00Z', conveyor: 'line1', kind: 'correction', replaces: 'e1', id: 'c' };
 
 describe('a correction', () => {
   it('says only what differs', () => {
     const read = correct({ kind: 'chain-removed', pitches: 2 }, { pitches: '4' });
-    expect(read).toEqual({ ok: true, entry: { ...HEAD, pitches: 4 } });
+    expect(read).toEqual({ ok: true, changes: { pitches: 4 } });
   });
 
   it('gives the work another time as `at`, and keeps its own', () => {
     const read = correct({ kind: 'lubricated' }, { time: '2026-03-01T07:30' });
-    expect(read).toEqual({ ok: true, entry: { ...HEAD, at: '2026-03-01T06:30:00Z' } });
+    expect(read).toEqual({ ok: true, changes: { at: '2026-03-01T06:30:00Z' } });
   });
 
   it('takes a field away that was emptied, and puts the other way of saying a nut in its place', () => {
     const nut = { kind: 'nut-turned', takeup: 'tu1', side: 'left', turns: 2 };
-    expect(correct(nut, { turns: '', spring_mm: '240' })).toMatchObject({ entry: { turns: null, spring_mm: 240 } });
-    expect(correct({ kind: 'chain-removed', pitches: 2, carriers: 1 }, { carriers: '' })).toMatchObject({ entry: { carriers: null } });
+    expect(correct(nut, { turns: '', spring_mm: '240' })).toEqual({ ok: true, changes: { turns: null, spring_mm: 240 } });
+    expect(correct({ kind: 'chain-removed', pitches: 2, carriers: 1 }, { carriers: '' })).toEqual({
+      ok: true,
+      changes: { carriers: null },
+    });
   });
 
   it('does not move a length by its rounding to inches', () => {
     const nut = { kind: 'nut-turned', takeup: 'tu1', side: 'left', spring_mm: 240.37 };
-    expect(correct(nut, { side: 'right' }, IMPERIAL)).toEqual({ ok: true, entry: { ...HEAD, side: 'right' } });
+    expect(correct(nut, { side: 'right' }, IMPERIAL)).toEqual({ ok: true, changes: { side: 'right' } });
   });
 
   it('of nothing is none', () => {
@@ -77,14 +79,7 @@ describe('a correction', () => {
     { kind: 'note', takeup: 'tu1', text: 'guard is bent' },
   ])('of $kind is filled in with what the entry says', (fields) => {
     expect(correct(fields, {})).toMatchObject({ nothing: true });
-    expect(readServiceEntry(correct(fields, { time: '2026-03-01T07:30' }).ok ? { ...HEAD, id: 'c' } : {})).toMatchObject({ ok: true });
-  });
-});
-
-describe('striking out', () => {
-  it('is a correction that withdraws, which the contract knows', () => {
-    const withdrawal = withdrawalOf(entryOf({ kind: 'note', takeup: 'tu1', text: 'no' }), NOW);
-    expect(withdrawal).toEqual({ ...HEAD, withdraw: true });
-    expect(readServiceEntry({ ...withdrawal, id: 'c1' })).toMatchObject({ ok: true });
+    const moved = correct(fields, { time: '2026-03-01T07:30' });
+    expect(readServiceEntry({ ...HEAD, ...(moved.ok ? moved.changes : { pitches: 'none' }) })).toMatchObject({ ok: true });
   });
 });

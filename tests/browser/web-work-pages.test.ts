@@ -1,0 +1,203 @@
+import { readFileSync } from 'node:fs';
+import axe from 'axe-core';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
+import { readSite } from '../../agent/site/read-site.js';
+import type { CardAnswer } from '../../web/server/logic/card-answers.js';
+import type { Plant } from '../web/a-plant.js';
+import { findingOf, loggedOf, Service } from '../web/a-service.js';
+import { nowOf } from '../web/a-takeup.js';
+import { engineer } from '../web/a-visitor.js';
+import { launchChromium } from './chromium.js';
+import { complaintsOf, signedInPage, startPlantWithScreens } from './web-screens.js';
+
+/** Until the picture of the take-up has come to the server. */
+const WAIT = { timeout: 10_000, interval: 100 };
+const PHONE = { width: 360, height: 740 };
+const DEMO = new URL('../../agent/demo/alder-point.yaml', import.meta.url);
+
+let browser: Browser;
+let plant: Plant;
+const service = new Service();
+/** Of the enamel line, which has carriers and connectors: the longest card that there is. */
+let card: CardAnswer;
+
+beforeAll(async () => {
+  browser = await launchChromium();
+  const reading = readSite(readFileSync(DEMO, 'utf8'), 'alder-point.yaml');
+  if (!reading.ok) throw new Error('the demo site can be read');
+  plant = await startPlantWithScreens({ site: reading.site, history: service.history });
+  plant.agent.answer = service.answer;
+  const time = new Date().toISOString();
+  const side = { readingMm: 240, positionMm: 240, positionAt: time, springMm: 372, forceN: 836 };
+  const enamel = { time, conveyor: 'enamel', takeup: 'tu1', positionMm: 240, settledMm: 240, settledAt: time, left: side, right: side };
+  await plant.agent.now(nowOf(enamel));
+  await plant.agent.heartbeat();
+  const boss = await engineer(plant.web);
+  const job = { kind: 'removal', pitches: 4 };
+  const wish = { units: 'imperial', handlingSlackMm: '20' };
+  card = await vi.waitFor(async () => {
+    const response = await boss.ask('POST', '/api/cards', { request: 'print', conveyor: 'enamel', takeup: 'tu1', job, wish });
+    if (response.status !== 201) throw new Error(await response.text());
+    return (await response.json()) as CardAnswer;
+  }, WAIT);
+});
+afterAll(async () => {
+  await plant.stop();
+  await browser.close();
+});
+beforeEach(async () => {
+  // An agent that is not heard for half a minute tells nothing of the present.
+  await plant.agent.heartbeat();
+  service.findings = [
+    findingOf({ conveyor: 'enamel', suggestion: { time: '2026-03-02T07:00:00Z', conveyor: 'enamel', kind: 'chain-removed', pitches: 2 } }),
+  ];
+  service.entries = [
+    loggedOf({ id: 'n', time: '2026-02-01T08:00:00Z', conveyor: 'enamel', takeup: 'tu1', kind: 'note', text: 'guard is bent', by: 'ola' }),
+    loggedOf({ id: 'r', time: '2026-02-03T08:00:00Z', conveyor: 'enamel', kind: 'chain-removed', pitches: 2, by: 'ola' }),
+    loggedOf({ id: 'l', time: '2026-02-05T08:00:00Z', conveyor: 'drying', kind: 'lubricated', by: 'kari' }),
+  ];
+});
+
+async function open(hash: string, size?: { width: number; height: number }): Promise<{ page: Page; complaints: string[] }> {
+  const page = await signedInPage(browser, plant.web, size);
+  const complaints = complaintsOf(page);
+  await page.goto(`${plant.web.url}/#/${hash}`);
+  return { page, complaints };
+}
+
+/** Each page of the work with what shows that it is there. */
+const PAGES = [
+  ['work', /^Job card|Card 1/],
+  ['work/plan/enamel/tu1', /^Removals, side by side$/],
+  ['work/card/1', /^Lock out and tag out$/],
+  ['work/log', /^3 entries$/],
+  ['report/enamel', /^Last work$/],
+] as const;
+
+describe.each(PAGES)('the page %s', (hash, there) => {
+  it('can be used by everybody, light and dark, and fits a phone', async () => {
+    const { page, complaints } = await open(hash, PHONE);
+    await page.getByText(there).first().waitFor();
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(360);
+    for (const theme of ['light', 'dark']) {
+      await page.evaluate((value) => (document.documentElement.dataset['theme'] = value), theme);
+      // Not as a script of the page, which its content policy would stop.
+      await page.evaluate(axe.source);
+      const found = await page.evaluate(async () => {
+        const { violations } = await (globalThis as unknown as { axe: typeof axe }).axe.run(document);
+        return violations.map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html.slice(0, 120)).join(' | ')}`);
+      });
+      expect([theme, ...found]).toEqual([theme]);
+    }
+    expect(complaints).toEqual([]);
+    await page.close();
+  });
+});
+
+describe('on paper', () => {
+  it.each(['A4', 'Letter'])(
+    'a job card is one sheet of %s, with its cautions and lines to write on, and nothing of the screen',
+    async (format) => {
+      const { page } = await open(`work/card/${String(card.number)}`);
+      await page.getByRole('heading', { name: 'Lock out and tag out' }).waitFor();
+      expect(sheetsOf(await page.pdf({ format }))).toBe(1);
+      await page.emulateMedia({ media: 'print' });
+      const words = await page.locator('body').innerText();
+      for (const said of [
+        'not a safety device',
+        'Lock out and tag out',
+        'Locked at',
+        'Hot-work permit',
+        'Guards are back',
+        'Pitches taken out',
+      ])
+        expect(words).toContain(said);
+      for (const unsaid of ['Floor', 'This job will not be done', 'steps ticked', 'Begin the job']) expect(words).not.toContain(unsaid);
+      const line = page.getByLabel('Locked by');
+      expect(await line.evaluate((input) => getComputedStyle(input).borderBottomStyle)).toBe('solid');
+      expect((await line.boundingBox())?.width).toBeGreaterThan(60);
+      await page.close();
+    },
+  );
+
+  it.each(['A4', 'Letter'])('a condition report of one take-up is one sheet of %s', async (format) => {
+    const { page } = await open('report/enamel');
+    await page.getByText('2 pitches taken out').waitFor();
+    expect(sheetsOf(await page.pdf({ format }))).toBe(1);
+    await page.emulateMedia({ media: 'print' });
+    const words = await page.locator('body').innerText();
+    for (const said of ['Condition of Enamel furnace line', 'Elongation', 'Travel used up', 'guard is bent', 'Take-up tu1'])
+      expect(words).toContain(said);
+    expect(words).not.toContain('Floor');
+    await page.close();
+  });
+});
+
+/** Sheets of a PDF file: its page objects, which Chromium writes as plain text. */
+function sheetsOf(pdf: Buffer): number {
+  return pdf.toString('latin1').match(/\/Type\s*\/Page\b(?!s)/g)?.length ?? 0;
+}
+
+describe('the service log of the site', () => {
+  it('is narrowed down, and corrected with the old entry kept', async () => {
+    const { page } = await open('work/log');
+    const log = page.locator('.site-log');
+    await log.getByText('3 entries').waitFor();
+    await log.getByLabel('Conveyor').selectOption('Enamel furnace line');
+    await log.getByText('2 entries').waitFor();
+    expect(await log.getByRole('link', { name: 'CSV' }).getAttribute('href')).toBe('/api/entries.csv?conveyor=enamel');
+    await log.getByLabel('Words').fill('guard');
+    await log.getByText('1 entry').waitFor();
+    await log.getByLabel('Words').fill('');
+    await log.getByText('2 entries').waitFor();
+
+    await log.getByRole('button', { name: /^Correct: 2 pitches taken out/ }).click();
+    const form = log.getByRole('form', { name: 'Correct: 2 pitches taken out' });
+    await form.getByRole('button', { name: 'Write the correction down' }).click();
+    await form.getByText('Nothing is changed yet.').waitFor();
+    await form.getByLabel('Pitches taken out').fill('4');
+    await form.getByRole('button', { name: 'Write the correction down' }).click();
+    const entry = page.locator('.entry.corrected');
+    await entry.waitFor();
+    expect(await entry.innerText()).toMatch(/4 pitches taken out[\s\S]*corrected by engineer/);
+    await entry.getByText('As it was written').click();
+    expect(await entry.locator('ol').innerText()).toMatch(/2 pitches taken out[\s\S]*4 pitches taken out/);
+    expect(service.entries.at(-1)?.body).toMatchObject({ kind: 'correction', replaces: 'r', pitches: 4, by: 'engineer' });
+    await page.close();
+  });
+
+  it('strikes out only what is asked for twice, and keeps it to be read', async () => {
+    const { page } = await open('work/log');
+    await page.getByRole('button', { name: /^Strike out: guard is bent/ }).click();
+    const sure = page.getByRole('group', { name: /^Strike out: guard is bent/ });
+    await sure.getByRole('button', { name: 'Keep it' }).click();
+    expect(service.entries).toHaveLength(3);
+    await page.getByRole('button', { name: /^Strike out: guard is bent/ }).click();
+    await sure.getByRole('button', { name: 'Strike it out' }).click();
+    await expect.poll(() => page.locator('.entry.withdrawn s').innerText()).toBe('guard is bent');
+    expect(service.entries.at(-1)?.body).toMatchObject({ kind: 'correction', replaces: 'n', withdraw: true });
+    await page.close();
+  });
+});
+
+describe('a plan', () => {
+  it('follows what is typed, in the units of the reader, and shows the loop as a table too', async () => {
+    const { page, complaints } = await open('work/plan/enamel/tu1');
+    const table = page.getByRole('region', { name: 'Removals, side by side' });
+    await table.getByText('recommended').waitFor();
+    expect(await table.getByRole('row', { name: /^Left spring and nut/ }).innerText()).toMatch(/(tighten|back off) [\d¼½¾]+ turns?/);
+    await page.getByText('What the plan reckons with').click();
+    await page.getByLabel('No carrier may come off').check();
+    await table.getByText('no: a carrier must stay').first().waitFor();
+    await page.getByLabel('Strand tension to set, N').fill('much');
+    await page.getByText('Give a number, such as 12 or 12.5.').waitFor();
+    await page.getByLabel('Strand tension to set, N').fill('900');
+    await page.getByRole('heading', { name: 'To a strand tension of 900 N' }).waitFor();
+    await page.getByText('As a table').click();
+    const loop = page.getByRole('region', { name: 'Tension around the loop' });
+    expect(await loop.getByRole('row').count()).toBeGreaterThan(5);
+    expect(complaints).toEqual([]);
+    await page.close();
+  });
+});
