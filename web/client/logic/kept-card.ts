@@ -180,5 +180,5 @@ function entriesOf<Value>(record: Readonly<Partial<Record<BlankKey, Value>>>): r
 }
 
 function without<Value>(record: Readonly<Partial<Record<BlankKey, Value>>>, key: BlankKey): Readonly<Partial<Record<BlankKey, Value>>> {
-  return Object.fromEntries(Object.entries(record).filter(([name]) => name !== key)) as Partial<Record<BlankKey, Value>>;
+  return Object.fromEntries(entriesOf(record).filter(([name]) => name !== key));
 }

@@ -6,7 +6,7 @@ import { FaultWords } from './entry-field.js';
 export interface CardFilling {
   readonly text: (key: BlankKey) => string;
   readonly isTicked: (key: StepKey) => boolean;
-  readonly faults: Readonly<Partial<Record<BlankKey | StepKey, string>>>;
+  readonly faults: Readonly<Partial<Record<BlankKey | StepKey, string | undefined>>>;
   /** What somebody else wrote in the same blank, as it is read; undefined where nobody did. */
   readonly theirs: (key: BlankKey) => { readonly text: string; readonly by: string } | undefined;
   /** A card that is over can be read, not written on. */

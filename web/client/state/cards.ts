@@ -13,7 +13,7 @@ const cards = new Map<string, Signal<KeptCard | undefined>>();
 /** What the last try to close a card found missing, by the card. */
 const missing = new Map<string, Signal<Missing>>();
 
-export type Missing = Readonly<Partial<Record<BlankKey | StepKey, string>>>;
+export type Missing = Readonly<Partial<Record<BlankKey | StepKey, string | undefined>>>;
 
 const PREFIX = 'takeline.card.';
 /** A pause in the typing after which it is sent. */
@@ -132,13 +132,8 @@ async function send(number: string, sent: KeptCard): Promise<boolean> {
 }
 
 async function close(number: string, kept: KeptCard): Promise<void> {
-  const {
-    card,
-    closed,
-    missing: lacks,
-    refused,
-  } = await ask<CloseAnswer>('POST', `${pathOf(number)}/close`, { version: kept.card.version });
-  missingOf(number).value = Object.fromEntries(lacks.map(({ blank, sentence }) => [blank, sentence]));
+  const { card, closed, missing: lacks, refused } = await ask<CloseAnswer>('POST', `${pathOf(number)}/close`);
+  missingOf(number).value = Object.fromEntries(lacks.map(({ blank, step, sentence }) => [blank ?? step ?? '', sentence] as const));
   const left: KeptCard = { ...renewed(now(number, kept), card, contextOf(kept)), closing: false };
   store(number, closed || refused.length === 0 ? left : { ...left, refused: refused.join(' ') });
   tellWork(card.conveyor);
