@@ -3,7 +3,7 @@ import { channelsOf } from '../flow/page/targets.js';
 import type { Channel } from '../flow/page/page-output.js';
 import type { PageLetter, Posted } from '../io/page-letter.js';
 import { addressOf } from '../live/page-letters.js';
-import { pagePosts, type PagePosts } from '../live/page-posts.js';
+import { pagePosts, type PagePosts } from '../io/page-posts.js';
 import { readDemoSite } from '../demo/demo-site.js';
 import { WALL_CLOCK } from '../process/clock.js';
 import type { Person, Site } from '../site/site.js';

@@ -4,7 +4,7 @@ import type { Log } from '../process/log.js';
 import type { Site } from '../site/site.js';
 import type { OutboxMessage, PageMessage, PageStore } from '../store/page-outbox.js';
 import { letterOf } from './page-letters.js';
-import type { PagePosts } from './page-posts.js';
+import type { PagePosts } from '../io/page-posts.js';
 
 /** Pauses after the first, second … try; the last one is repeated. */
 const PAUSES_MS = [5, 10, 30, 60, 120, 300, 600].map((seconds) => seconds * 1000);

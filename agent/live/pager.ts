@@ -8,7 +8,7 @@ import type { AlarmEvent } from '../store/history.js';
 import type { PageMessage, PageNote, PageStore } from '../store/page-outbox.js';
 import { Courier } from './courier.js';
 import { messagesOf } from './page-letters.js';
-import { pagePosts, type PagePosts } from './page-posts.js';
+import { pagePosts, type PagePosts } from '../io/page-posts.js';
 
 export interface PagerOptions {
   readonly site: Site;

@@ -5,6 +5,7 @@ import { createLifecycle, type Lifecycle, type OnStop } from '../../agent/proces
 import type { Site } from '../../agent/site/site.js';
 import type { StoreReader } from '../../agent/store/store.js';
 import { SilenceLog } from './agent-silent/silence-log.js';
+import { SilencePager } from './agent-silent/silence-pager.js';
 import { alarmDesk } from './alarm-desk.js';
 import { benchOn } from './bench/bench-on.js';
 import { LazyHistory } from './lazy-history.js';
@@ -85,6 +86,7 @@ async function begin(options: WebServerOptions, onStop: OnStop): Promise<WebServ
   onStop('history', () => history.stop());
   const silences = await SilenceLog.open(dataDir, log);
   onStop('log of the agent’s silence', () => silences.write());
+  const silencePager = await SilencePager.open({ site, dataDir, clock, log }, silences.events.length);
   const picture = new LivePicture(known, clock.nowMs(), silences.events);
   const app = createApp();
   onStop('http', () => app.close());
@@ -125,6 +127,7 @@ async function begin(options: WebServerOptions, onStop: OnStop): Promise<WebServ
   const timer = setInterval(() => {
     hear({ kind: 'tick', atMs: clock.nowMs() });
     void silences.write();
+    void silencePager.wake(silences.events);
   }, TICK_MS);
   onStop('ticks', () => clearInterval(timer));
   const firstPassword = await people.firstPassword();

@@ -15,7 +15,7 @@ export interface PageDeskSaved {
 }
 
 /** An urgent page goes out as soon as nothing has come for so long: what one cause sets off comes in one burst … */
-const BREATH_MS = 300;
+const BREATH_MS = 200;
 /** … and after so long whatever still comes. */
 const LONGEST_BREATH_MS = 2000;
 /** The machine's clock was set back by more than this: what waits must not wait the longer for it. */

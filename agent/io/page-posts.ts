@@ -1,8 +1,8 @@
 import { readFile } from 'node:fs/promises';
 import { isAbsolute, join } from 'node:path';
-import type { PagePost } from '../io/page-letter.js';
-import { Smtp } from '../io/smtp.js';
-import { Webhook } from '../io/webhook.js';
+import type { PagePost } from './page-letter.js';
+import { Smtp } from './smtp.js';
+import { Webhook } from './webhook.js';
 import type { Clock } from '../process/clock.js';
 import { TakelineFault } from '../process/fault.js';
 import type { MailServer, Paging, Webhook as WebhookOfSite } from '../site/site.js';

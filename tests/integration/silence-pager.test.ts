@@ -1,0 +1,48 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { expect, it, onTestFinished } from 'vitest';
+import { SilencePager } from '../../web/server/agent-silent/silence-pager.js';
+import { SilentAlarm, type SilenceEvent } from '../../web/server/logic/silent-alarm.js';
+import { START_MS } from '../flow/page/desk.js';
+import { MailServer, wordsOf } from './mail/mail-server.js';
+import { mailedSite } from './mail/paged-agent.js';
+
+it('pages about a silent agent once, through a restart and a mail server that was away, and nobody else once it is acknowledged', async () => {
+  const dataDir = mkdtempSync(join(tmpdir(), 'takeline-silence-'));
+  onTestFinished(() => {
+    rmSync(dataDir, { recursive: true });
+  });
+  const server = await MailServer.start({ tls: 'none' });
+  const { port } = server;
+  await server.stop();
+  const clock = { ms: START_MS, nowMs: () => clock.ms };
+  const open = (past: number): Promise<SilencePager> =>
+    SilencePager.open({ site: mailedSite(port), dataDir, clock, log: () => undefined }, past);
+  const alarm = new SilentAlarm();
+  const events: SilenceEvent[] = [];
+  const raised = alarm.judge({ state: 'silent', sinceMs: START_MS - 31_000, why: 'no-heartbeat' }, START_MS);
+  if (raised === undefined) throw new Error('the alarm did not rise');
+
+  let pager = await open(0);
+  events.push(raised);
+  await pager.wake(events);
+  clock.ms += 31_000;
+  await pager.wake(events);
+  // Killed, and started anew: the alarm is known, and the page waits.
+  pager = await open(events.length);
+  clock.ms += 10 * 60_000;
+  const back = await MailServer.start({ tls: 'none', port });
+  await pager.wake(events);
+  await pager.wake(events);
+  expect(back.mails.map(({ to }) => to)).toEqual(['marta@alder-point.example']);
+  expect(wordsOf(back.mails[0]!)).toMatch(
+    /^Delayed by 10 min[^]*The agent that watches the take-ups does not answer\.[^]*silent for 31\u00a0s, limit 30\u00a0s/u,
+  );
+
+  const acknowledged = alarm.acknowledge('Marta', clock.ms);
+  if (acknowledged) events.push(acknowledged);
+  clock.ms += 2 * 3_600_000;
+  await pager.wake(events);
+  expect(back.mails).toHaveLength(1);
+});
