@@ -30,6 +30,13 @@ describe('what a screen reader is told', () => {
     expect(alarmNews([entry()], [entry({ value: 7.9, state: 'acknowledged' })], placeOf)).toEqual([]);
   });
 
+  it('says of an alarm that stood and was set aside how it was, not that it is over', () => {
+    expect(alarmNews([entry()], [entry({ state: 'shelved' })], placeOf)).toEqual([
+      { pressing: false, text: 'Shelved: Travel nearly used up, Enamel furnace line, tu1.' },
+    ]);
+    expect(alarmNews([entry()], [entry({ state: 'out-of-service' })], placeOf)[0]?.text).toMatch(/^Out of service: /);
+  });
+
   it('is nothing of what is set aside', () => {
     expect(alarmNews([], [entry({ state: 'suppressed-by-design' }), entry({ id: 'b', state: 'shelved' })], placeOf)).toEqual([]);
   });
