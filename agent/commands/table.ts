@@ -5,6 +5,7 @@ import { checkCommand } from './check.js';
 import type { Command } from './command.js';
 import { fixtureCommand } from './fixture.js';
 import { exportCommand } from './export.js';
+import { importCommand } from './import.js';
 import { pageCommand } from './page.js';
 import { planCommand } from './plan.js';
 import { recordCommand } from './record.js';
@@ -30,4 +31,5 @@ export const COMMANDS: readonly Command[] = Object.freeze([
   restoreCommand,
   simulateCommand,
   fixtureCommand,
+  importCommand,
 ]);

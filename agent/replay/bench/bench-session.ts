@@ -8,12 +8,14 @@ import type { ServiceEntry } from '../../contract/service-entry.js';
 import type { RejectReason } from '../../flow/output.js';
 import { TakelineFault } from '../../process/fault.js';
 import { openRecording } from '../../recording/open-recording.js';
+import type { OnReject } from '../../recording/reading-batch.js';
 import { TimeOrder } from '../../recording/time-order.js';
 import { formatFault } from '../../site/format-fault.js';
 import { readSite } from '../../site/read-site.js';
 import { signalsOf, type Site } from '../../site/site.js';
 import { formatTime } from '../../units/time.js';
 import { cutRecording } from '../cut-recording.js';
+import { importMapFrom, openForeign } from '../open-foreign.js';
 import { keepCase } from '../keep-case.js';
 import { CASE_FILES } from '../replay-cases.js';
 import { BenchRun, type RefusedRows } from './bench-run.js';
@@ -140,9 +142,14 @@ export class BenchSession {
   }
 
   private async readRecording(): Promise<void> {
-    const recording = openRecording(this.recordingPath, this.signals, (line, reason) => {
+    const { source } = this.opening;
+    const refuse: OnReject = (line, reason) => {
       this.refuse({ reason, line });
-    });
+    };
+    const recording =
+      source.kind === 'file' && source.mapText !== undefined
+        ? openForeign(source.path, importMapFrom(source.mapText, 'mapping', this.site), this.site, refuse)
+        : openRecording(this.recordingPath, this.signals, refuse);
     for await (const batch of recording) {
       this.spool.add(batch);
       this.tell({ state: 'reading', run: 'a', share: recording.share, timeMs: batch.timeMs[batch.count - 1] ?? null });
@@ -187,7 +194,7 @@ export class BenchSession {
 
   private async keep({ name, teaches, fromMs, toMs, into }: Extract<BenchQuestion, { ask: 'keep' }>): Promise<BenchKept> {
     const recordingText =
-      this.opening.source.kind === 'fed'
+      this.opening.source.kind === 'fed' || (this.opening.source.kind === 'file' && this.opening.source.mapText !== undefined)
         ? this.rowsBetween(fromMs, toMs)
         : await cutRecording(this.recordingPath, this.signals, fromMs, toMs);
     const serviceText = this.serviceText
