@@ -51,6 +51,7 @@ describe('the bench', () => {
     await page.getByLabel('Speed').selectOption({ label: '10 h a second' });
     await page.getByRole('button', { name: 'Play', exact: true }).click();
     await page.getByRole('button', { name: 'Play', exact: true }).waitFor();
+    expect(await page.getByRole('slider').getAttribute('aria-valuetext')).toBe('2026-02-03 12:29:50');
     await page.getByRole('heading', { name: 'Told up to then: 6' }).waitFor();
   });
 
@@ -82,6 +83,7 @@ describe('the bench', () => {
     await page.getByRole('button', { name: 'Close it' }).click();
     await page.getByLabel('Case').selectOption({ label: 'end of february' });
     await page.getByText('The end of the stroke, kept.').waitFor();
+    expect(await page.getByRole('button', { name: 'Replay this case' }).isEnabled()).toBe(true);
   });
 
   it('takes a recording from a file', async () => {
@@ -89,6 +91,7 @@ describe('the bench', () => {
     await page.getByRole('button', { name: 'Send and replay' }).click();
     await page.getByText('Replayed.').waitFor();
     await page.getByRole('heading', { name: 'Told up to then: 6' }).waitFor();
+    expect(await page.getByText('None of 1800.').isVisible()).toBe(true);
   });
 
   it('has no fault that a checker of accessible pages finds, opened or not', async () => {
