@@ -51,7 +51,7 @@ describe('the bench', () => {
     await page.getByLabel('Speed').selectOption({ label: '10 h a second' });
     await page.getByRole('button', { name: 'Play', exact: true }).click();
     await page.getByRole('button', { name: 'Play', exact: true }).waitFor();
-    expect(await page.getByRole('slider').getAttribute('aria-valuetext')).toBe('2026-02-03 12:29:50');
+    await expect.poll(() => page.getByRole('slider').getAttribute('aria-valuetext'), { timeout: 20_000 }).toBe('2026-02-03 12:29:50');
     await page.getByRole('heading', { name: 'Told up to then: 6' }).waitFor();
   });
 
