@@ -12,6 +12,7 @@ import { readingTopics } from './live/reading-topics.js';
 import { recover } from './live/recover.js';
 import { RequestDesk } from './live/request-desk.js';
 import { unansweredInput } from './live/unanswered-input.js';
+import { SetUpDesk, type SiteFile } from './live/set-up-desk.js';
 import type { Clock } from './process/clock.js';
 import { createLifecycle, type Lifecycle, type OnStop } from './process/lifecycle.js';
 import type { Log } from './process/log.js';
@@ -30,6 +31,8 @@ export interface AgentOptions {
   readonly log: Log;
   /** For how long history is kept and how much of the disk it may take; default `USUAL_RETENTION`. */
   readonly retention?: Retention;
+  /** The site file, where it may be changed from the screens. */
+  readonly siteFile?: SiteFile;
 }
 
 /** How often pictures go out: at most two a second (contracts §5). */
@@ -114,7 +117,10 @@ export class Agent {
     });
     keeper.outputs.take(outputs);
     const intake = new Intake(pipeline, keeper, recent, dataTime, log);
-    const desk = new RequestDesk(pipeline, keeper, publisher, { wall: clock, data: dataTime }, log, known);
+    const { siteFile } = this.options;
+    const setUp = new SetUpDesk({ pipeline, outputs: keeper.outputs, publisher, store, clock, log, siteFile });
+    await setUp.recordStart();
+    const desk = new RequestDesk(pipeline, keeper, publisher, { wall: clock, data: dataTime }, log, known, setUp);
     const parts = { keeper, intake, desk, publisher, dataTime, house };
     this.parts = parts;
 

@@ -4,6 +4,7 @@ import { lineLog } from '../process/log.js';
 import { signInOf } from '../process/secrets.js';
 import { untilStopped } from '../process/until-stopped.js';
 import type { Command, CommandIo } from './command.js';
+import { keepSite, siteText } from './site-desk.js';
 import { RETENTION_OPTIONS, RETENTION_USAGE, retentionOf } from './retention-options.js';
 import { parseOptions, readSiteOrTell, textOf, wrongUsage } from './options.js';
 
@@ -50,7 +51,8 @@ async function run(args: readonly string[], io: CommandIo): Promise<number> {
   });
   const id = textOf(parsed, 'id');
   const broker = { url, ...(await signInOf(dataDir, 'agent')) };
-  const agent = new Agent({ site, dataDir, broker, clock: WALL_CLOCK, log, retention, ...(id === undefined ? {} : { id }) });
+  const siteFile = { text: await siteText(sitePath), keep: (text: string) => keepSite(sitePath, text) };
+  const agent = new Agent({ site, siteFile, dataDir, broker, clock: WALL_CLOCK, log, retention, ...(id === undefined ? {} : { id }) });
   const stopped = untilStopped();
   await agent.start();
   io.out(`agent of ${site.name}: ${String(site.conveyors.length)} conveyors, broker ${url}; stop with Ctrl-C`);

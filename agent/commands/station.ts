@@ -1,44 +1,11 @@
-import { readFile } from 'node:fs/promises';
 import { createBroker } from '../../broker/broker.js';
-import { createWebServer } from '../../web/server/web-server.js';
-import { Agent } from '../agent.js';
-import type { CommandIo } from './command.js';
-import { ALARM_DEFINITIONS } from '../flow/alarm/definitions.js';
-import { ALARM_TEXTS } from '../flow/alarm/texts.js';
-import type { Retention } from '../live/housekeeping.js';
-import type { Clock } from '../process/clock.js';
 import { createLifecycle, type Lifecycle, type OnStop } from '../process/lifecycle.js';
-import type { Log } from '../process/log.js';
-import { signInOf } from '../process/secrets.js';
-import { signalsOf, type Site } from '../site/site.js';
 import { formatTime } from '../units/time.js';
 import { progressLine } from './progress.js';
-import { exportStream } from '../live/export-readings.js';
-import { openSqliteReader } from '../store/sqlite-reader.js';
-import { createLivePlant } from '../demo/live-plant.js';
+import { RunningParts } from './running-parts.js';
+import type { StationOptions } from './station-options.js';
+import { ownTopicsOf } from './site-desk.js';
 import { seedHistory } from '../demo/seed-history.js';
-
-export interface StationOptions {
-  readonly site: Site;
-  /** Where its file is. */
-  readonly siteFile: string;
-  /** The site is the demo's: its history is made at the first start. */
-  readonly demo: boolean;
-  readonly simulate: boolean;
-  readonly dataDir: string;
-  readonly host: string;
-  readonly webPort: number;
-  readonly tcpPort: number;
-  readonly wsPort: number;
-  /** An outside broker; absent: the embedded one. */
-  readonly brokerUrl?: string;
-  readonly retention: Retention;
-  readonly clock: Clock;
-  readonly log: Log;
-  readonly io: CommandIo;
-  /** Cuts a long beginning short. */
-  readonly signal: AbortSignal;
-}
 
 export interface StationStarted {
   readonly url: string;
@@ -53,44 +20,13 @@ export function createStation(options: StationOptions): Lifecycle<StationStarted
 }
 
 async function begin(options: StationOptions, onStop: OnStop): Promise<StationStarted> {
-  const { site, dataDir, host, clock, log, retention } = options;
+  const { site } = options;
   const brokerUrl = options.brokerUrl ?? (await beginBroker(options, onStop));
   if (options.demo) await seed(options);
 
-  const agent = new Agent({ site, dataDir, clock, log, retention, broker: { url: brokerUrl, ...(await signInOf(dataDir, 'agent')) } });
-  onStop('agent', () => agent.stop());
-  await agent.start();
-
-  const web = createWebServer({
-    site,
-    alarmList: { definitions: ALARM_DEFINITIONS, texts: ALARM_TEXTS },
-    dataDir,
-    openHistory: () => openSqliteReader({ dataDir }),
-    siteText: () => readFile(options.siteFile, 'utf8'),
-    exportReadings: async (query, form) => exportStream(await openSqliteReader({ dataDir }), query, form),
-    broker: { url: brokerUrl, ...(await signInOf(dataDir, 'web')) },
-    host,
-    port: options.webPort,
-    clock,
-    log: (line) => {
-      log.info(line);
-    },
-  });
-  onStop('web', () => web.stop());
-  const { url, firstPassword } = await web.start();
-
-  if (options.simulate) {
-    const plant = createLivePlant({
-      site,
-      demo: options.demo,
-      dataDir,
-      clock,
-      log,
-      broker: { url: brokerUrl, ...(await signInOf(dataDir, 'sensor')) },
-    });
-    onStop('simulated plant', () => plant.stop());
-    await plant.start();
-  }
+  const running = new RunningParts(options, brokerUrl);
+  onStop('agent, web and simulated plant', () => running.stop());
+  const { url, firstPassword } = await running.start(site, options.siteText);
   const signIn = firstPassword
     ? `${firstPassword.name}, password ${firstPassword.password}`
     : 'engineer, with the password you gave yourself';
@@ -99,7 +35,6 @@ async function begin(options: StationOptions, onStop: OnStop): Promise<StationSt
 
 async function beginBroker(options: StationOptions, onStop: OnStop): Promise<string> {
   const { site, dataDir, host, log } = options;
-  const own = `takeline/${site.id}/in/`;
   const broker = createBroker({
     dataDir,
     host,
@@ -107,9 +42,7 @@ async function beginBroker(options: StationOptions, onStop: OnStop): Promise<str
     wsPort: options.wsPort,
     scope: {
       siteId: site.id,
-      signalTopics: signalsOf(site)
-        .map(({ topic }) => topic)
-        .filter((topic) => !topic.startsWith(own)),
+      signalTopics: ownTopicsOf(site),
     },
     log: (line) => {
       log.warn(`broker: ${line}`);

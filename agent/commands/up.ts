@@ -1,12 +1,16 @@
+import { existsSync } from 'node:fs';
+import { join } from 'node:path';
 import type { Command, CommandIo } from './command.js';
 import { parseOptions, portOf, readSiteOrTell, textOf, type Parsed } from './options.js';
 import { RETENTION_OPTIONS, RETENTION_USAGE, retentionOf } from './retention-options.js';
 import { WALL_CLOCK } from '../process/clock.js';
 import { lineLog } from '../process/log.js';
 import { untilStopped } from '../process/until-stopped.js';
-import { DEMO_SITE_FILE, readDemoSite } from '../demo/demo-site.js';
+import { DEMO_SITE_FILE } from '../demo/demo-site.js';
 import type { Site } from '../site/site.js';
-import { createStation, type StationOptions } from './station.js';
+import { siteText } from './site-desk.js';
+import { createStation } from './station.js';
+import type { StationOptions } from './station-options.js';
 
 const USAGE = `takeline up [--site FILE] [--data DIR] [--simulate] [options]
 
@@ -43,10 +47,14 @@ async function run(args: readonly string[], io: CommandIo): Promise<number> {
   const parsed = parseOptions('up', USAGE, args, OPTIONS, io);
   if (typeof parsed === 'number') return parsed;
   const sitePath = textOf(parsed, 'site');
-  const site = sitePath === undefined ? await readDemoSite() : await readSiteOrTell(sitePath, io);
+  // The demo's own file lies with the program: changed from the screens, it is kept with the data and read from there.
+  const kept = sitePath ?? join(textOf(parsed, 'data') ?? 'data', 'site.yaml');
+  const from = sitePath ?? (existsSync(kept) ? kept : DEMO_SITE_FILE);
+  const site = await readSiteOrTell(from, io);
   if (site === undefined) return 1;
+  const file = { siteText: await siteText(from), sitePath: kept };
   const abort = new AbortController();
-  const station = createStation(optionsOf(parsed, site, sitePath, abort.signal, io));
+  const station = createStation({ ...optionsOf(parsed, site, sitePath === undefined, abort.signal, io), ...file });
   // From here on Ctrl-C stops what has begun, also while it is still beginning.
   const stopped = untilStopped();
   const started = station.start();
@@ -65,12 +73,16 @@ async function run(args: readonly string[], io: CommandIo): Promise<number> {
   return 0;
 }
 
-function optionsOf(parsed: Parsed, site: Site, sitePath: string | undefined, signal: AbortSignal, io: CommandIo): StationOptions {
-  const demo = sitePath === undefined;
+function optionsOf(
+  parsed: Parsed,
+  site: Site,
+  demo: boolean,
+  signal: AbortSignal,
+  io: CommandIo,
+): Omit<StationOptions, 'siteText' | 'sitePath'> {
   const broker = textOf(parsed, 'broker');
   return {
     site,
-    siteFile: sitePath ?? DEMO_SITE_FILE,
     demo,
     simulate: demo || parsed.values['simulate'] === true,
     dataDir: textOf(parsed, 'data') ?? 'data',

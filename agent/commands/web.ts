@@ -9,6 +9,7 @@ import { untilStopped } from '../process/until-stopped.js';
 import { exportStream } from '../live/export-readings.js';
 import { openSqliteReader } from '../store/sqlite-reader.js';
 import type { Command, CommandIo } from './command.js';
+import { siteDeskOf, siteText } from './site-desk.js';
 import { parseOptions, portOf, readSiteOrTell, textOf, wrongUsage } from './options.js';
 
 const USAGE = `takeline web --site FILE [--data DIR] [--broker URL] [--host ADDRESS] [--port PORT]
@@ -52,6 +53,7 @@ async function run(args: readonly string[], io: CommandIo): Promise<number> {
     openHistory: () => openSqliteReader({ dataDir }),
     siteText: () => readFile(sitePath, 'utf8'),
     exportReadings: async (query, form) => exportStream(await openSqliteReader({ dataDir }), query, form),
+    siteDesk: siteDeskOf(site, await siteText(sitePath)),
     broker: { url, ...(await signInOf(dataDir, 'web')) },
     host: textOf(parsed, 'host') ?? '127.0.0.1',
     port,

@@ -159,6 +159,20 @@ export interface EventMessage {
   readonly detail: Readonly<Record<string, unknown>>;
 }
 
+/** One signal as the agent has it now: the answer to `do/signals` carries a list of them as `detail.signals`. */
+export interface SignalNow {
+  readonly signal: string;
+  /** The last reading as it came, before scale; null where there was none, or it was no number. */
+  readonly raw: number | null;
+  /** The last good one in mm, °C, m/min, or 1 and 0. */
+  readonly value: Figure;
+  readonly state: 'good' | 'lost' | 'fault' | 'never-read';
+  /** When the last reading was made, good or not; absent before the first. */
+  readonly at?: string;
+  /** Readings that were not used since the agent's start, by reason. */
+  readonly rejected: Readonly<Record<string, number>>;
+}
+
 /** `takeline/<site>/agent/<id>/status`: retained; the will says `running: false`. */
 export interface AgentStatus {
   readonly version: 1;
@@ -182,5 +196,5 @@ export interface AnswerMessage {
   readonly request: string;
   readonly ok: boolean;
   readonly message: string;
-  readonly detail?: Readonly<Record<string, unknown>>;
+  readonly detail?: { readonly signals?: readonly SignalNow[]; readonly applied?: boolean };
 }

@@ -62,7 +62,7 @@ export class Intake {
       return;
     }
     if (ownTime && !this.recent.admit(feed.signal, timeMs)) {
-      this.keeper.outputs.count('duplicate');
+      this.keeper.outputs.count('duplicate', feed.name);
       return;
     }
     this.dataTime.heard(timeMs, arrivalMs);
@@ -77,7 +77,7 @@ export class Intake {
   }
 
   private refuse(feed: Feed, reason: string, why: string): void {
-    this.keeper.outputs.count(reason);
+    this.keeper.outputs.count(reason, feed.name);
     const what = `${feed.name} ${reason}`;
     if (this.told.has(what)) return;
     this.told.add(what);

@@ -10,6 +10,8 @@ export class PendingOutputs {
   private days: SettledDayOutput[] = [];
   private minutes: MinuteOutput[] = [];
   readonly rejected: Record<string, number> = {};
+  /** The same by the name of the signal, where one is known. */
+  readonly rejectedOf = new Map<string, Record<string, number>>();
 
   /** Whether something waits that a person should see at once. */
   get urgent(): boolean {
@@ -37,15 +39,22 @@ export class PendingOutputs {
           this.findings.push(output);
           break;
         case 'reject':
-          this.count(output.reason);
+          this.count(output.reason, output.signal);
           break;
       }
     }
     outputs.length = 0;
   }
 
-  count(reason: string): void {
-    this.rejected[reason] = (this.rejected[reason] ?? 0) + 1;
+  count(reason: string, signal?: string): void {
+    add(this.rejected, reason);
+    if (signal === undefined) return;
+    let own = this.rejectedOf.get(signal);
+    if (own === undefined) {
+      own = {};
+      this.rejectedOf.set(signal, own);
+    }
+    add(own, reason);
   }
 
   drain(): Drained {
@@ -70,4 +79,8 @@ export class PendingOutputs {
 function alarmEventId({ conveyor, takeup, signal, alarm, change, timeMs, by }: AlarmOutput): string {
   const doer = by === undefined || change === 'acknowledged' ? [] : [by];
   return [conveyor, takeup ?? '', signal ?? '', alarm, change, String(timeMs), ...doer].join('|');
+}
+
+function add(counts: Record<string, number>, reason: string): void {
+  counts[reason] = (counts[reason] ?? 0) + 1;
 }

@@ -1,4 +1,4 @@
-import type { AgentStatus, EventMessage } from '../contract/messages.js';
+import type { AgentStatus, AnswerMessage, EventMessage } from '../contract/messages.js';
 import { agentStatusTopic, alarmTopic, answerTopic, eventTopic, nowTopic, signalAlarmTopic } from '../contract/topics.js';
 import { ALARM_KEYS } from '../flow/alarm-key.js';
 import type { AlarmOutput, FindingOutput } from '../flow/output.js';
@@ -128,7 +128,9 @@ export class Publisher {
     this.link.publish(agentStatusTopic(this.site, this.agent), JSON.stringify(status), true);
   }
 
-  answer(request: string, ok: boolean, message: string): void {
-    this.link.publish(answerTopic(this.site, request), JSON.stringify({ request, ok, message }), false);
+  /** @param detail - what was asked for, where it is more than a sentence */
+  answer(request: string, ok: boolean, message: string, detail?: AnswerMessage['detail']): void {
+    const answer: AnswerMessage = { request, ok, message, ...(detail === undefined ? {} : { detail }) };
+    this.link.publish(answerTopic(this.site, request), JSON.stringify(answer), false);
   }
 }

@@ -5,6 +5,7 @@ import type { Log } from '../process/log.js';
 import type { Keeper } from './keeper.js';
 import type { Publisher } from './publisher.js';
 import { readVerb } from './requests.js';
+import type { SetUpDesk } from './set-up-desk.js';
 
 export interface RequestClocks {
   /** The machine's clock. */
@@ -25,6 +26,7 @@ export class RequestDesk {
     private readonly clocks: RequestClocks,
     private readonly log: Log,
     private readonly known: Set<string>,
+    private readonly setUp?: SetUpDesk,
   ) {}
 
   /** One request after the other: what one asks for is judged when the one before it is done. @param verb - what stands behind `do/` */
@@ -39,6 +41,10 @@ export class RequestDesk {
     if (!read.ok) {
       this.log.warn(`a request to ${verb} was refused: ${read.message}`);
       if (read.request !== undefined) this.publisher.answer(read.request, false, read.message);
+      return;
+    }
+    if (this.setUp?.takes(verb) === true) {
+      await this.setUp.take(verb, read.request);
       return;
     }
     const { request } = read.request;

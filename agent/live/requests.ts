@@ -20,7 +20,7 @@ export function readVerb(pipeline: Pipeline, verb: string, message: RequestMessa
     default:
       return {
         ok: false,
-        message: `the agent does not know how to ${verb}: it takes ${ALARM_VERBS.join(', ')}, service-entry and reject-finding`,
+        message: `the agent does not know how to ${verb}: it takes ${ALARM_VERBS.join(', ')}, service-entry, reject-finding, signals and site`,
       };
   }
 }

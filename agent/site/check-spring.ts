@@ -2,7 +2,7 @@ import { springLengths } from './resolve-spring.js';
 import type { SpringFile } from './schema.js';
 import type { Complaint, FaultRule, SitePath, WarningRule } from './site-fault.js';
 import type { Sound } from './sound.js';
-import { CALCULABLE, springIndex } from './spring-from-wire.js';
+import { CALCULABLE, springIndex } from '../units/spring-from-wire.js';
 
 type Found = Generator<Complaint<FaultRule | WarningRule>>;
 

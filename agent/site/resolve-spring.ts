@@ -2,7 +2,7 @@ import { DEFAULTS } from './defaults.js';
 import type { SpringFile } from './schema.js';
 import type { Spring, SpringWire } from './site.js';
 import type { Sound } from './sound.js';
-import { leastClearanceMm, solidLengthMm, springRateNPerMm } from './spring-from-wire.js';
+import { leastClearanceMm, solidLengthMm, springRateNPerMm } from '../units/spring-from-wire.js';
 
 type WireFile = Extract<SpringFile, { wire_mm: number }>;
 

@@ -7,7 +7,7 @@ import {
   springIndex,
   springRateNPerMm,
   stressFactor,
-} from '../../agent/site/spring-from-wire.js';
+} from '../../agent/units/spring-from-wire.js';
 
 // Tags: [P] read in a published page, [T] read in an independent transcription of the source and recomputed,
 // [M] from memory, [own] round numbers of our own. Tolerances are half a unit of the last published figure.

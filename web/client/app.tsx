@@ -9,10 +9,12 @@ import { AlarmsScreen } from './screens/alarms.js';
 import { BenchScreen } from './screens/bench.js';
 import { FloorScreen } from './screens/floor.js';
 import { PeopleScreen } from './screens/people.js';
+import { SetUpScreen } from './screens/set-up.js';
 import { SignInScreen } from './screens/sign-in.js';
 import { TakeupScreen } from './screens/takeup.js';
 import { WorkScreens } from './screens/work-screens.js';
 import { sendKeptCards } from './state/cards.js';
+import { WallScreen } from './screens/wall.js';
 import { goLive } from './state/live.js';
 import { route } from './state/route.js';
 import { begin, me, site, startProblem } from './state/session.js';
@@ -39,6 +41,7 @@ function Starting() {
 function SignedIn() {
   useEffect(goLive, []);
   useEffect(sendKeptCards, []);
+  if (route.value.screen === 'wall') return <OnTheWall />;
   return (
     <div class="shell">
       <a class="skip" href="#main" onClick={toMain}>
@@ -50,6 +53,20 @@ function SignedIn() {
         <Screen />
       </main>
       <Footer />
+      <Hatches />
+      <Announcer />
+    </div>
+  );
+}
+
+/** A wall has nothing to press; what is wrong with the line is said there all the same. */
+function OnTheWall() {
+  return (
+    <div class="shell">
+      <Banner />
+      <main id="main" tabIndex={-1}>
+        <WallScreen />
+      </main>
       <Hatches />
       <Announcer />
     </div>
@@ -75,6 +92,10 @@ function Screen() {
       return <BenchScreen />;
     case 'alarms-judged':
       return <AlarmsJudgedScreen />;
+    case 'set-up':
+      return <SetUpScreen part={value.part} />;
+    case 'wall':
+      return null;
     case 'people':
       return <PeopleScreen />;
     case 'work':

@@ -12,6 +12,7 @@ import './styles/floor-widths.css';
 import './styles/pages.css';
 import './styles/alarms.css';
 import './styles/history.css';
+import './styles/set-up.css';
 import './styles/work.css';
 import './styles/bench.css';
 import './styles/plan.css';

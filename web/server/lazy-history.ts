@@ -5,7 +5,16 @@ import { ProblemError } from './logic/problem.js';
 /** The part of the store that the screens read. */
 export type HistoryReader = Pick<
   StoreReader,
-  'settledDays' | 'minutes' | 'positionSeries' | 'recorded' | 'diskUse' | 'alarmEvents' | 'entries' | 'findings'
+  | 'settledDays'
+  | 'minutes'
+  | 'positionSeries'
+  | 'recorded'
+  | 'diskUse'
+  | 'alarmEvents'
+  | 'entries'
+  | 'findings'
+  | 'siteVersions'
+  | 'siteVersion'
 >;
 
 /**
@@ -25,6 +34,8 @@ export class LazyHistory implements HistoryReader {
   readonly alarmEvents: HistoryReader['alarmEvents'] = (filter) => this.ask((reader) => reader.alarmEvents(filter));
   readonly entries: HistoryReader['entries'] = (...query) => this.ask((reader) => reader.entries(...query));
   readonly findings: HistoryReader['findings'] = (filter) => this.ask((reader) => reader.findings(filter));
+  readonly siteVersions: HistoryReader['siteVersions'] = () => this.ask((reader) => reader.siteVersions());
+  readonly siteVersion: HistoryReader['siteVersion'] = (nr) => this.ask((reader) => reader.siteVersion(nr));
 
   async stop(): Promise<void> {
     const { opened } = this;

@@ -24,6 +24,7 @@ import { serveScreens } from './plugins/screens.js';
 import { keepSessions } from './plugins/sessions.js';
 import { peopleRoutes } from './routes/people-routes.js';
 import { rawRoutes, type ExportReadings } from './routes/raw-routes.js';
+import { setUpRoutes, type SiteDesk } from './routes/set-up-routes.js';
 import { sessionRoutes } from './routes/session-routes.js';
 import { siteRoutes } from './routes/site-routes.js';
 import { takeupRoutes } from './routes/takeup-routes.js';
@@ -40,6 +41,8 @@ export interface WebServerOptions {
   /** Gives raw readings as a recording. */
   readonly exportReadings: ExportReadings;
   readonly broker: BrokerAddress;
+  /** The site file as the screens edit it; absent: they only show the site. */
+  readonly siteDesk?: SiteDesk;
   /** Default 127.0.0.1: only this machine. */
   readonly host?: string;
   /** Default 8080; 0 takes a free one. */
@@ -119,6 +122,7 @@ async function begin(options: WebServerOptions, onStop: OnStop): Promise<WebServ
   await alarmDesk(app, { site, alarmList: options.alarmList, dataDir, history, picture, silences, clock, hear, ask, log });
   await workDesk(app, { site, known, dataDir, history, picture, clock, ask, tellWork, onStop });
   await benchOn(app, { ...options, clock, onStop });
+  setUpRoutes(app, { history, ask, siteDesk: options.siteDesk, clock });
   await serveScreens(app, options.clientDir ?? fileURLToPath(new URL('../client', import.meta.url)));
 
   const port = await listen(app, host, options.port ?? DEFAULT_PORT);

@@ -1,8 +1,8 @@
 import { Type, type TProperties } from 'typebox';
 import { ALARM_KEYS } from '../../flow/alarm-key.js';
-import type { AgentStatus, AnswerMessage } from '../messages.js';
+import type { AgentStatus, AnswerMessage, SignalNow } from '../messages.js';
 import { serviceEntry } from './entry-schema.js';
-import { conveyor, count, text, time, version } from './parts.js';
+import { conveyor, count, figure, numberOrNull, text, time, version } from './parts.js';
 import { describing } from './same.js';
 
 export const agentStatus = describing<AgentStatus>()(
@@ -26,13 +26,37 @@ export const agentStatus = describing<AgentStatus>()(
   ),
 );
 
+export const signalNow = describing<SignalNow>()(
+  Type.Object(
+    {
+      signal: text('Name of the signal, as in recordings.'),
+      raw: numberOrNull('The last reading as it came, before scale; null where there was none, or it was no number.'),
+      value: figure('The last good reading in mm, °C or m/min; 1 or 0 of a running signal.'),
+      state: Type.Enum(['good', 'lost', 'fault', 'never-read'], { description: 'How the signal stands.' }),
+      at: Type.Optional(time('When the last reading was made, good or not. Absent before the first.')),
+      rejected: Type.Record(Type.String(), Type.Number(), {
+        description: "How many readings were not used since the agent's start, by reason.",
+      }),
+    },
+    { description: 'One signal as the agent has it now.' },
+  ),
+);
+
 export const answer = describing<AnswerMessage>()(
   Type.Object(
     {
       request: text('Name of the request that is answered.'),
       ok: Type.Boolean({ description: 'True: it is done, and will be remembered through a power cut.' }),
       message: text('What was done, or why it was refused, in a sentence.'),
-      detail: Type.Optional(Type.Record(Type.String(), Type.Unknown(), { description: 'More of it. Absent where there is none.' })),
+      detail: Type.Optional(
+        Type.Object(
+          {
+            signals: Type.Optional(Type.Array(signalNow, { description: 'How the signals stand, where that was asked.' })),
+            applied: Type.Optional(Type.Boolean({ description: 'Whether another site file is in force already, or after a restart.' })),
+          },
+          { description: 'More of it. Absent where there is none.' },
+        ),
+      ),
     },
     { description: 'The answer to a request.' },
   ),
@@ -80,4 +104,10 @@ export const REQUESTS = {
   'in-service': request('Puts an alarm back into service.', { ...ofAlarm, why: Type.Optional(reason('For what reason.')) }),
   'service-entry': request('Enters work done.', { entry: serviceEntry }),
   'reject-finding': request('Says that a finding is not so.', { conveyor, finding: text('Id of the finding.') }),
+  signals: request('Asks how the signals stand: `detail.signals` of the answer has one `signalNow` for each.', {
+    conveyor: Type.Optional(text('Id of the conveyor whose signals are asked for. Absent: all.')),
+  }),
+  site: request('Puts another site file in the place of the one in force, where it has no faults.', {
+    text: text('The whole file, YAML.'),
+  }),
 };

@@ -152,6 +152,8 @@ export const CHANNELS = {
   inService: request('in-service', 'putAlarmBack', 'Requests to put an alarm back into service', 'putInService'),
   serviceEntry: request('service-entry', 'enterService', 'Requests to enter work done', 'enterService'),
   rejectFinding: request('reject-finding', 'rejectFinding', 'Requests to reject a finding', 'rejectFinding'),
+  signals: request('signals', 'tellSignals', 'Requests to say how the signals stand', 'askSignals'),
+  site: request('site', 'changeSite', 'Requests to put another site file in force', 'changeSite'),
   answer: {
     ...OUT,
     retain: false,

@@ -1,5 +1,5 @@
 import type { TSchema } from 'typebox';
-import { agentStatus, answer, REQUESTS } from './agent-schema.js';
+import { agentStatus, answer, REQUESTS, signalNow } from './agent-schema.js';
 import { alarmEvent, alarmMessage, findingEvent } from './alarm-schema.js';
 import { forecastDate, sideNow, springNow, standingAlarm, takeupNow, trendNow } from './now-schema.js';
 import { serviceEntry } from './entry-schema.js';
@@ -27,6 +27,9 @@ export const SCHEMAS = {
   putInService: REQUESTS['in-service'],
   enterService: REQUESTS['service-entry'],
   rejectFinding: REQUESTS['reject-finding'],
+  askSignals: REQUESTS.signals,
+  changeSite: REQUESTS.site,
+  signalNow,
   answer,
   reading,
   ownPayload,
@@ -156,6 +159,18 @@ export const MESSAGES = {
     title: 'Reject a finding',
     summary: 'What the carriage seemed to say is not so.',
     payload: 'rejectFinding',
+    correlated: true,
+  },
+  askSignals: {
+    title: 'Ask how the signals stand',
+    summary: 'Raw and engineering values, state and what was not used; asked for while somebody looks, at most once a second.',
+    payload: 'askSignals',
+    correlated: true,
+  },
+  changeSite: {
+    title: 'Put another site file in force',
+    summary: 'The whole file; kept as a version with who changed it.',
+    payload: 'changeSite',
     correlated: true,
   },
   answer: {

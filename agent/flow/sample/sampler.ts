@@ -31,6 +31,8 @@ export interface SamplerSaved {
 export class Sampler {
   /** Engineering value of the last good reading (mm, °C, m/min, 1 or 0). */
   value = NaN;
+  /** The last reading before scale, good or not; NaN where it was no number. Not kept over a restart. */
+  raw = NaN;
   /** Time of the last reading of any worth. */
   lastMs = NaN;
   lastGoodMs = NaN;
@@ -106,6 +108,7 @@ export class Sampler {
   push(timeMs: number, raw: number): Verdict {
     if (timeMs <= this.lastMs) return timeMs === this.lastMs ? Verdict.duplicate : Verdict.late;
     this.lastMs = timeMs;
+    this.raw = raw;
     if (this.lost && ++this.sinceLost >= READINGS_TO_JUDGE) this.lost = false;
     const value = this.offset + this.gain * raw;
     if (this.milliamp) {

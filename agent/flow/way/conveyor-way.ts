@@ -50,7 +50,8 @@ export class ConveyorWay {
   /** Something may fall due earlier than `dueMs` last said. */
   dueMoved = true;
 
-  private readonly samplers: readonly Sampler[];
+  /** In the order of `conveyorSignals`. */
+  readonly samplers: readonly Sampler[];
   private readonly roles: readonly Role[];
   /** By signal; undefined where it is no length. */
   private readonly lanes: readonly (Lane | undefined)[];

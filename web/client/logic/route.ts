@@ -9,7 +9,13 @@ export type Route =
   | { readonly screen: 'alarms-judged' }
   | { readonly screen: 'people' }
   | WorkRoute
+  | { readonly screen: 'set-up'; readonly part: SetUpPart }
+  | { readonly screen: 'wall' }
   | { readonly screen: 'nowhere' };
+
+/** The parts of the set-up screen, the first of them shown where none is named. */
+export const SET_UP_PARTS = ['signals', 'springs', 'site-file', 'on-call'] as const;
+export type SetUpPart = (typeof SET_UP_PARTS)[number];
 
 /** @param hash - as the browser has it: empty, or from `#` on */
 export function parseRoute(hash: string): Route {
@@ -22,7 +28,12 @@ export function parseRoute(hash: string): Route {
   if (screen === 'takeup') {
     const [conveyor, takeup, more] = rest;
     if (conveyor && takeup && more === undefined) return { screen: 'takeup', conveyor, takeup };
-  } else if ((screen === 'alarms' || screen === 'bench' || screen === 'people') && rest.length === 0) return { screen };
+  } else if (screen === 'set-up') {
+    const [part = 'signals', more] = rest;
+    const known = SET_UP_PARTS.find((one) => one === part);
+    if (known !== undefined && more === undefined) return { screen, part: known };
+  } else if ((screen === 'alarms' || screen === 'bench' || screen === 'people' || screen === 'wall') && rest.length === 0)
+    return { screen };
   return parseWorkRoute(screen, rest) ?? { screen: 'nowhere' };
 }
 

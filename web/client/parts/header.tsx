@@ -34,6 +34,9 @@ export function Header() {
             Bench
           </a>
         ) : null}
+        <a href="#/set-up" aria-current={route.value.screen === 'set-up' ? 'page' : undefined}>
+          Set-up
+        </a>
       </nav>
       <LiveState />
       <SiteClock />

@@ -1,7 +1,7 @@
 import type { Signal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import { themeChoice, unitChoice } from '../state/preferences.js';
-import { me, signOut } from '../state/session.js';
+import { me, signOut, site } from '../state/session.js';
 
 const UNIT_WORDS = { site: "The site's", metric: 'mm, N, °C', imperial: 'in, lbf, °F' } as const;
 const THEME_WORDS = { system: "This device's", light: 'Light', dark: 'Dark' } as const;
@@ -28,6 +28,8 @@ export function Menu() {
       <div class="menu-sheet">
         <Choice legend="Units" name="units" words={UNIT_WORDS} choice={unitChoice} />
         <Choice legend="Colours" name="theme" words={THEME_WORDS} choice={themeChoice} />
+        <p class="zone-name">All times are of {site.value?.timezone}, the site’s clock.</p>
+        <a href="#/wall">For a wall, without controls (Esc leaves)</a>
         <a href="#/people">Password and people</a>
         <button type="button" onClick={() => void signOut()}>
           Sign out

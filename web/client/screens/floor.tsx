@@ -1,12 +1,11 @@
 import { computed, signal } from '@preact/signals';
-import type { StandingEntry } from '../../server/logic/live-messages.js';
 import { isUp } from '../logic/alarm-words.js';
-import { compareAlarms, compareNeed, type Needy } from '../logic/floor-order.js';
+import { compareAlarms } from '../logic/floor-order.js';
 import { matches } from '../logic/search.js';
-import { takeupKey } from '../logic/takeup-key.js';
 import { AlarmLine } from '../parts/alarm-mark.js';
-import { earlyDate, link, standing, trouble } from '../state/live.js';
-import { allPlaces, placeWords, type Place } from '../state/places.js';
+import { listed, type Listed } from '../state/floor-list.js';
+import { link, standing, trouble } from '../state/live.js';
+import { placeWords } from '../state/places.js';
 import { groupChoice } from '../state/preferences.js';
 import { FloorRow } from './floor-row.js';
 
@@ -14,23 +13,6 @@ const query = signal('');
 
 /** As many as fit on a line of a wall. */
 const MOST_SITE_ALARMS = 3;
-
-interface Listed extends Needy, Place {
-  readonly alarms: readonly StandingEntry[];
-}
-
-/** Every take-up with what its place in the order rests on; changes with alarms and dates, not with each reading. */
-const listed = computed<readonly Listed[]>(() =>
-  allPlaces()
-    .map(({ conveyor, takeup }) => ({
-      key: takeupKey(conveyor.id, takeup.id),
-      conveyor,
-      takeup,
-      alarms: standing.value.filter((alarm) => alarm.conveyor === conveyor.id && alarm.takeup === takeup.id),
-      early: earlyDate(conveyor.id, takeup.id).value,
-    }))
-    .toSorted(compareNeed),
-);
 
 const found = computed(() =>
   listed.value.filter(({ conveyor, takeup }) => matches(query.value, [conveyor.name, conveyor.id, takeup.id, takeup.location])),
@@ -72,7 +54,7 @@ function Rows() {
   );
 }
 
-function RowList({ rows, room }: { readonly rows: readonly Listed[]; readonly room: ReturnType<typeof roomFor> }) {
+export function RowList({ rows, room }: { readonly rows: readonly Listed[]; readonly room: ReturnType<typeof roomFor> }) {
   return (
     <>
       {room === 'row' ? <Heads /> : null}
@@ -136,7 +118,7 @@ function Tools({ total }: { readonly total: number }) {
 }
 
 /** How things stand, in one line; of what is stale, how they stood. */
-function summary(total: number): string {
+export function summary(total: number): string {
   const needy = listed.value.filter(({ alarms }) => alarms.some(({ state }) => isUp(state))).length;
   const lastHeard = trouble.value === undefined ? '' : ', when last heard';
   if (needy > 0) return `${needy} of ${total} ${needy === 1 ? 'needs' : 'need'} someone${lastHeard}`;
@@ -145,7 +127,7 @@ function summary(total: number): string {
 }
 
 /** Alarms that belong to no take-up (of a conveyor's signals, or of the agent), and how many are over and not acknowledged. */
-function SiteAlarms() {
+export function SiteAlarms() {
   const up = standing.value.filter(({ takeup, state }) => takeup === undefined && isUp(state)).toSorted(compareAlarms);
   const over = standing.value.filter(({ state }) => state === 'returned-unacknowledged').length;
   const more = [
@@ -170,7 +152,7 @@ function SiteAlarms() {
 }
 
 /** The fewer there are, the larger they are drawn. */
-function roomFor(count: number): 'row' | 'tall' | 'large' {
+export function roomFor(count: number): 'row' | 'tall' | 'large' {
   if (count <= 3) return 'large';
   return count <= 7 ? 'tall' : 'row';
 }

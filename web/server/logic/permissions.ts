@@ -18,6 +18,8 @@ const LEAST_ROLE = {
   'manage-people': 'engineer',
   /** Replays cost the machine time, and show what alarms would have been. */
   'use-bench': 'engineer',
+  /** Limits, scales and springs of the site file decide what is judged. */
+  'change-site': 'engineer',
 } as const satisfies Readonly<Record<string, Role>>;
 
 export type Permission = keyof typeof LEAST_ROLE;

@@ -8,7 +8,7 @@ describe('who may do what', () => {
       technician: ['see', 'change-own-password', 'acknowledge-alarm', 'shelve-alarm', 'record-work'],
       engineer: [
         ...['see', 'change-own-password', 'acknowledge-alarm', 'shelve-alarm', 'take-alarm-out-of-service'],
-        ...['record-work', 'manage-people', 'use-bench'],
+        ...['record-work', 'manage-people', 'use-bench', 'change-site'],
       ],
     });
   });

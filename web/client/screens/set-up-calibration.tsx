@@ -1,0 +1,134 @@
+import { useState } from 'preact/hooks';
+import type { SignalNow } from '../../../agent/contract/messages.js';
+import type { Signal } from '../../../agent/site/site.js';
+import { inchesToMm } from '../../../agent/units/convert.js';
+import { unitOf } from '../../../agent/units/display.js';
+import { calibrate, scaleYaml, type CalibrationPoint } from '../logic/calibration.js';
+import { Cautions } from '../parts/cautions.js';
+import { may, units, wordsOf } from '../state/session.js';
+import { newRequest, recordEntry } from '../state/work.js';
+
+/** Two readings at two places that were measured give the scale; what changes is written in the site file, and down in the service log. */
+export function Calibration({ signal, now }: { readonly signal: Signal; readonly now: SignalNow | undefined }) {
+  const [points, setPoints] = useState<readonly [CalibrationPoint | undefined, CalibrationPoint | undefined]>([undefined, undefined]);
+  const isLength = signal.quantity !== 'temperature';
+  const outcome = points[0] === undefined || points[1] === undefined ? undefined : calibrate(points[0], points[1]);
+  const take = (place: 0 | 1, is: number): void => {
+    const { raw } = now ?? {};
+    if (raw === null || raw === undefined || Number.isNaN(is)) return;
+    const point = { raw, is };
+    setPoints(place === 0 ? [point, points[1]] : [points[0], point]);
+  };
+  return (
+    <section class="card calibration" aria-label={`Calibration of ${signal.name}`}>
+      <h2>Two-point calibration of {signal.name}</h2>
+      <p>
+        Bring {isLength ? 'the carriage' : 'the sensor'} to a place that you have measured {isLength ? 'from the inner stop' : ''}, type
+        where it is, and take the reading; then do the same at another place, as far off as it goes.
+      </p>
+      <Cautions />
+      {([0, 1] as const).map((place) => (
+        <Point
+          key={place}
+          place={place}
+          point={points[place]}
+          raw={now?.raw ?? undefined}
+          isLength={isLength}
+          onTake={(is) => take(place, is)}
+        />
+      ))}
+      {outcome === undefined ? null : outcome.ok ? (
+        <>
+          <p>Put this under the signal in the site file, in the place of a scale that stands there:</p>
+          <pre class="yaml" tabIndex={0}>
+            {scaleYaml(outcome.scale)}
+          </pre>
+          <p>
+            <a href="#/set-up/site-file">Open the site file</a>
+          </p>
+          {signal.quantity === 'position' ? <Rezeroed signal={signal} /> : null}
+        </>
+      ) : (
+        <p class="problem" role="alert">
+          {outcome.why}
+        </p>
+      )}
+    </section>
+  );
+}
+
+interface PointProps {
+  readonly place: 0 | 1;
+  readonly point: CalibrationPoint | undefined;
+  readonly raw: number | undefined;
+  readonly isLength: boolean;
+  readonly onTake: (is: number) => void;
+}
+
+function Point({ place, point, raw, isLength, onTake }: PointProps) {
+  const [typed, setTyped] = useState('');
+  const unit = isLength ? unitOf('travel', units.value) : '°C';
+  const value = typed.trim() === '' ? NaN : Number(typed);
+  const inMm = isLength && units.value === 'imperial' ? inchesToMm(value) : value;
+  return (
+    <div class="calibration-point">
+      <label class="field">
+        <span>
+          {place === 0 ? 'First' : 'Second'} place, {unit}
+        </span>
+        <input type="text" inputMode="decimal" value={typed} onInput={({ currentTarget }) => setTyped(currentTarget.value)} />
+      </label>
+      <button type="button" disabled={raw === undefined || Number.isNaN(value)} onClick={() => onTake(inMm)}>
+        Take the reading
+      </button>
+      <span role="status">
+        {point === undefined
+          ? `reads ${raw === undefined ? 'nothing' : String(Number(raw.toFixed(4)))} now`
+          : `taken: raw ${String(point.raw)}`}
+      </span>
+    </div>
+  );
+}
+
+/** A sensor that reads another number at the same place must be said, or the move is taken for the carriage's. */
+function Rezeroed({ signal }: { readonly signal: Signal }) {
+  const [typed, setTyped] = useState('');
+  const [words, setWords] = useState({ good: true, text: '' });
+  const [request] = useState(newRequest);
+  const [conveyor = '', takeup = '', side = ''] = signal.name.split('/');
+  if (!may('record-work')) return null;
+  const value = typed.trim() === '' ? NaN : Number(typed);
+  const write = async (): Promise<void> => {
+    const positionMm = units.value === 'imperial' ? inchesToMm(value) : value;
+    try {
+      const entry = {
+        time: new Date().toISOString(),
+        conveyor,
+        takeup,
+        side,
+        kind: 'sensor-rezeroed',
+        position_mm: Number(positionMm.toFixed(3)),
+      };
+      await recordEntry({ request, entry }, conveyor);
+      setWords({ good: true, text: 'Written down in the service log.' });
+    } catch (error) {
+      setWords({ good: false, text: wordsOf(error) });
+    }
+  };
+  return (
+    <div class="calibration-point">
+      <label class="field">
+        <span>
+          With the new scale the {side} side reads, carriage unmoved, {unitOf('travel', units.value)}
+        </span>
+        <input type="text" inputMode="decimal" value={typed} onInput={({ currentTarget }) => setTyped(currentTarget.value)} />
+      </label>
+      <button type="button" disabled={Number.isNaN(value)} onClick={() => void write()}>
+        Write it down
+      </button>
+      <span class={words.good ? 'done' : 'problem'} role="status">
+        {words.text}
+      </span>
+    </div>
+  );
+}

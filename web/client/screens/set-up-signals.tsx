@@ -1,0 +1,190 @@
+import { useEffect, useState } from 'preact/hooks';
+import type { SignalNow } from '../../../agent/contract/messages.js';
+import type { Signal } from '../../../agent/site/site.js';
+import { formatNumber, toShown, unitOf, type DisplayKind } from '../../../agent/units/display.js';
+import type { SignalsAnswer } from '../../server/logic/set-up-answers.js';
+import { numberOf, reasonOf } from '../logic/figure.js';
+import { matches } from '../logic/search.js';
+import { signalsOfConveyor } from '../logic/site-signals.js';
+import { Age } from '../parts/figure-text.js';
+import { ask } from '../state/api.js';
+import { isSignedOut, me, site, units, wordsOf } from '../state/session.js';
+import { Calibration } from './set-up-calibration.js';
+
+/** Asked for so often, while somebody looks. */
+const EVERY_MS = 1000;
+
+/** Every signal as it stands, raw and in engineering units; each position can be calibrated. */
+export function SetUpSignals() {
+  const conveyors = site.value?.conveyors ?? [];
+  const [conveyor, setConveyor] = useState(conveyors[0]?.id ?? '');
+  const [words, setWords] = useState('');
+  const [calibrating, setCalibrating] = useState<string>();
+  const { signals, problem } = useSignals(conveyor);
+  const chosen = conveyors.find(({ id }) => id === conveyor);
+  const rows = (chosen === undefined ? [] : signalsOfConveyor(chosen)).filter(({ name, topic }) => matches(words, [name, topic]));
+  return (
+    <>
+      <div class="tools">
+        <label class="field">
+          <span>Conveyor</span>
+          <select value={conveyor} onChange={({ currentTarget }) => setConveyor(currentTarget.value)}>
+            {conveyors.map(({ id, name }) => (
+              <option key={id} value={id}>
+                {name}
+              </option>
+            ))}
+          </select>
+        </label>
+        <label class="field">
+          <span>Search</span>
+          <input type="search" value={words} onInput={({ currentTarget }) => setWords(currentTarget.value)} />
+        </label>
+      </div>
+      {problem === '' ? null : (
+        <p class="problem" role="alert">
+          {problem}
+        </p>
+      )}
+      <div class="table-frame signals" tabIndex={0} role="region" aria-label="Signals">
+        <table>
+          <thead>
+            <tr>
+              <th scope="col">Signal</th>
+              <th scope="col">Raw</th>
+              <th scope="col">Is</th>
+              <th scope="col">State</th>
+              <th scope="col">Last reading</th>
+              <th scope="col">Not used</th>
+              <th scope="col">Topic</th>
+              <th scope="col">
+                <span class="unseen">Calibrate</span>
+              </th>
+            </tr>
+          </thead>
+          <tbody>
+            {rows.map((signal) => (
+              <SignalRow
+                key={signal.name}
+                signal={signal}
+                now={signals.get(signal.name)}
+                onCalibrate={() => setCalibrating(calibrating === signal.name ? undefined : signal.name)}
+                calibrates={calibrating === signal.name}
+              />
+            ))}
+          </tbody>
+        </table>
+      </div>
+      <SelectedCalibration signal={rows.find(({ name }) => name === calibrating)} signals={signals} />
+    </>
+  );
+}
+
+function SelectedCalibration({
+  signal,
+  signals,
+}: {
+  readonly signal: Signal | undefined;
+  readonly signals: ReadonlyMap<string, SignalNow>;
+}) {
+  if (signal === undefined) return null;
+  return <Calibration key={signal.name} signal={signal} now={signals.get(signal.name)} />;
+}
+
+interface SignalRowProps {
+  readonly signal: Signal;
+  readonly now: SignalNow | undefined;
+  readonly calibrates: boolean;
+  readonly onCalibrate: () => void;
+}
+
+const KINDS: Readonly<Partial<Record<Signal['quantity'], DisplayKind>>> = {
+  position: 'travel',
+  spring: 'travel',
+  speed: 'speed',
+  temperature: 'temperature',
+};
+const STATE_WORDS: Readonly<Record<SignalNow['state'], string>> = {
+  good: 'good',
+  lost: 'silent',
+  fault: 'fault',
+  'never-read': 'never read',
+};
+
+function SignalRow({ signal, now, calibrates, onCalibrate }: SignalRowProps) {
+  const rejected = Object.entries(now?.rejected ?? {});
+  const linear = signal.quantity === 'position' || signal.quantity === 'spring' || signal.quantity === 'temperature';
+  return (
+    <tr class={now === undefined || now.state === 'good' ? '' : 'not-good'}>
+      <th scope="row">{signal.name}</th>
+      <td class="number-cell">{rawText(signal, now)}</td>
+      <td class="number-cell">{valueText(signal, now)}</td>
+      <td>
+        {now === undefined ? '' : <StateMark state={now.state} />} {now === undefined ? 'unknown' : STATE_WORDS[now.state]}
+      </td>
+      <td>{now === undefined ? '' : <Age at={now.at} />}</td>
+      <td>{rejected.length === 0 ? 'none' : rejected.map(([reason, count]) => `${count} ${reason}`).join(', ')}</td>
+      <td class="topic">
+        <code>{`${signal.topic}${signal.pointer ?? ''}`}</code>
+      </td>
+      <td>
+        {linear ? (
+          <button type="button" aria-expanded={calibrates} onClick={onCalibrate}>
+            Calibrate<span class="unseen"> {signal.name}</span>
+          </button>
+        ) : null}
+      </td>
+    </tr>
+  );
+}
+
+/** Abnormal is told by a shape as well. */
+function StateMark({ state }: { readonly state: SignalNow['state'] }) {
+  return (
+    <svg class="state-mark" viewBox="0 0 12 12" aria-hidden="true">
+      {state === 'good' ? <circle cx="6" cy="6" r="3.5" /> : <path d="M2 2 10 10 M10 2 2 10" />}
+    </svg>
+  );
+}
+
+function rawText({ unit }: Signal, now: SignalNow | undefined): string {
+  if (now?.raw === null || now === undefined) return 'none';
+  return `${String(Number(now.raw.toFixed(4)))}\u00a0${unit === 'state' ? '' : unit === 'percent' ? '%' : unit}`.trimEnd();
+}
+
+function valueText({ quantity }: Signal, now: SignalNow | undefined): string {
+  const value = numberOf(now?.value);
+  if (value === undefined) return `unknown${now === undefined ? '' : `, ${reasonOf(now.value) ?? ''}`}`;
+  const kind = KINDS[quantity];
+  if (kind === undefined) return value > 0.5 ? 'running' : 'standing';
+  const system = units.value;
+  return `${formatNumber(toShown(kind, value, system), system === 'imperial' && kind === 'travel' ? 3 : 2)}\u00a0${unitOf(kind, system)}`;
+}
+
+/** The signals of a conveyor, asked for once a second and no oftener than they are answered. */
+function useSignals(conveyor: string): { readonly signals: ReadonlyMap<string, SignalNow>; readonly problem: string } {
+  const [signals, setSignals] = useState<ReadonlyMap<string, SignalNow>>(new Map());
+  const [problem, setProblem] = useState('');
+  useEffect(() => {
+    let wanted = true;
+    let timer: ReturnType<typeof setTimeout> | undefined;
+    const once = async (): Promise<void> => {
+      try {
+        const answer = await ask<SignalsAnswer>('GET', `/api/signals?conveyor=${encodeURIComponent(conveyor)}`);
+        if (!wanted) return;
+        setSignals(new Map(answer.signals.map((one) => [one.signal, one])));
+        setProblem('');
+      } catch (error) {
+        if (isSignedOut(error)) me.value = null;
+        else if (wanted) setProblem(wordsOf(error));
+      }
+      if (wanted) timer = setTimeout(() => void once(), EVERY_MS);
+    };
+    void once();
+    return () => {
+      wanted = false;
+      clearTimeout(timer);
+    };
+  }, [conveyor]);
+  return { signals, problem };
+}

@@ -1,0 +1,189 @@
+import { useEffect, useRef, useState } from 'preact/hooks';
+import { localTime } from '../../../agent/units/local-time.js';
+import type { SiteFault } from '../../../agent/site/site-fault.js';
+import type { SiteChangedAnswer, SiteCheckAnswer, SiteTextAnswer, SiteVersionAnswer } from '../../server/logic/set-up-answers.js';
+import { ask } from '../state/api.js';
+import { may, site, wordsOf } from '../state/session.js';
+import { useAnswer, type Answer } from '../state/use-answer.js';
+
+/** Whoever types is left in peace so long before the file is looked through. */
+const CHECK_AFTER_MS = 500;
+
+/** The site file, changed in place with its faults at their lines, and what it was before. */
+export function SiteFileEditor() {
+  const mayChange = may('change-site');
+  const [turn, setTurn] = useState(0);
+  const text = useAnswer(
+    () => (mayChange ? ask<SiteTextAnswer>('GET', '/api/site/text') : Promise.reject(new Error('engineers alone'))),
+    [turn],
+  );
+  if (!mayChange) {
+    return <p class="quiet-words">The site file names people’s addresses and the mail server, so engineers alone read and change it.</p>;
+  }
+  if (text.state === 'loading') return <p class="quiet-words">Asking …</p>;
+  if (text.state === 'failed') return <p class="problem">{text.words}</p>;
+  return <Editor key={turn} first={text.value.text} onChanged={() => setTurn((times) => times + 1)} />;
+}
+
+function Editor({ first, onChanged }: { readonly first: string; readonly onChanged: () => void }) {
+  const [text, setText] = useState(first);
+  const [checked, setChecked] = useState<{ readonly text: string; readonly answer: SiteCheckAnswer }>();
+  const [words, setWords] = useState({ good: true, text: '' });
+  const [busy, setBusy] = useState(false);
+  const area = useRef<HTMLTextAreaElement>(null);
+  const versions = useAnswer(() => ask<readonly SiteVersionAnswer[]>('GET', '/api/site/versions'), [words.text]);
+  useEffect(() => {
+    const timer = setTimeout(() => {
+      ask<SiteCheckAnswer>('POST', '/api/site/check', { text }).then(
+        (answer) => setChecked({ text, answer }),
+        (error: unknown) => setWords({ good: false, text: wordsOf(error) }),
+      );
+    }, CHECK_AFTER_MS);
+    return () => clearTimeout(timer);
+  }, [text]);
+  const changed = text !== first;
+  const sound = checked?.text === text && checked.answer.faults.length === 0;
+  const apply = async (): Promise<void> => {
+    setBusy(true);
+    try {
+      const answer = await ask<SiteChangedAnswer>('POST', '/api/site', { text });
+      setWords({
+        good: true,
+        text: answer.applied
+          ? 'Kept, and in force within a few seconds: the agent goes on from where it was, this screen comes back by itself.'
+          : `The file is ${answer.words}.`,
+      });
+    } catch (error) {
+      setWords({ good: false, text: wordsOf(error) });
+    }
+    setBusy(false);
+  };
+  const goTo = (line: number): void => {
+    const { current } = area;
+    if (current === null) return;
+    const from =
+      text
+        .split('\n')
+        .slice(0, line - 1)
+        .join('\n').length + (line > 1 ? 1 : 0);
+    const to = text.indexOf('\n', from);
+    current.focus();
+    current.setSelectionRange(from, to < 0 ? text.length : to);
+    current.scrollTop = ((line - 4) / text.split('\n').length) * current.scrollHeight;
+  };
+  return (
+    <>
+      <section class="site-file" aria-label="Site file">
+        <label for="site-text">
+          Site file, YAML. What is wrong with it stands below, with its line, half a second after you stop typing.
+        </label>
+        <textarea
+          id="site-text"
+          ref={area}
+          class="yaml"
+          spellcheck={false}
+          wrap="off"
+          rows={24}
+          value={text}
+          onInput={({ currentTarget }) => setText(currentTarget.value)}
+        />
+        <Faults checked={checked?.text === text ? checked.answer : undefined} goTo={goTo} />
+        <p class="file-tools">
+          <button type="button" disabled={!changed || !sound || busy} onClick={() => void apply()}>
+            Keep and apply
+          </button>
+          <button type="button" disabled={!changed || busy} onClick={() => setText(first)}>
+            Undo all changes
+          </button>
+          <button type="button" disabled={busy} onClick={onChanged}>
+            Read it anew
+          </button>
+        </p>
+        <p class={words.good ? 'done' : 'problem'} role="status">
+          {words.text}
+        </p>
+      </section>
+      <Versions versions={versions} onTake={setText} />
+    </>
+  );
+}
+
+function Faults({ checked, goTo }: { readonly checked: SiteCheckAnswer | undefined; readonly goTo: (line: number) => void }) {
+  if (checked === undefined) return <p class="quiet-words">Looking through it …</p>;
+  const { faults, warnings } = checked;
+  return (
+    <div aria-live="polite">
+      <p>
+        {faults.length === 0
+          ? 'No faults.'
+          : `${faults.length} ${faults.length === 1 ? 'fault' : 'faults'}: it is not applied as it stands.`}
+      </p>
+      <ul class="fault-list">
+        {[...faults, ...warnings].map((fault) => (
+          <Fault
+            key={`${fault.line} ${fault.column} ${fault.rule} ${fault.key}`}
+            fault={fault}
+            warning={warnings.includes(fault)}
+            goTo={goTo}
+          />
+        ))}
+      </ul>
+    </div>
+  );
+}
+
+function Fault({ fault, warning, goTo }: { readonly fault: SiteFault; readonly warning: boolean; readonly goTo: (line: number) => void }) {
+  const { line, key, message, meant } = fault;
+  return (
+    <li class={warning ? 'warning' : 'fault'}>
+      <button type="button" onClick={() => goTo(line)}>
+        Line {line}
+      </button>
+      <span>
+        {warning ? 'Look again: ' : ''}
+        <code>{key}</code> {message}
+        {meant === undefined ? '' : ` Probably meant: ${meant}.`}
+      </span>
+    </li>
+  );
+}
+
+interface VersionsProps {
+  readonly versions: Answer<readonly SiteVersionAnswer[]>;
+  readonly onTake: (text: string) => void;
+}
+
+function Versions({ versions, onTake }: VersionsProps) {
+  const [problem, setProblem] = useState('');
+  const take = async (nr: number): Promise<void> => {
+    try {
+      onTake((await ask<SiteTextAnswer>('GET', `/api/site/versions/${nr}`)).text);
+    } catch (error) {
+      setProblem(wordsOf(error));
+    }
+  };
+  return (
+    <section aria-labelledby="versions-head">
+      <h2 id="versions-head">What it was before</h2>
+      {versions.state === 'failed' ? <p class="problem">{versions.words}</p> : null}
+      {versions.state === 'here' && versions.value.length === 0 ? <p class="quiet-words">Nothing has been kept yet.</p> : null}
+      <ul class="version-list">
+        {(versions.state === 'here' ? versions.value : []).map(({ nr, timeMs, by }, index) => {
+          const { date, minutes } = localTime(timeMs, site.value?.timezone ?? 'UTC');
+          return (
+            <li key={nr}>
+              <span class="since">{`${date} ${minutes}`}</span> <span>{by ?? 'as it was found at a start'}</span>
+              {index === 0 ? <span class="quiet-words">the latest</span> : null}
+              <button type="button" onClick={() => void take(nr)}>
+                Put into the field<span class="unseen"> the version of {`${date} ${minutes}`}</span>
+              </button>
+            </li>
+          );
+        })}
+      </ul>
+      <p class="problem" role="alert">
+        {problem}
+      </p>
+    </section>
+  );
+}

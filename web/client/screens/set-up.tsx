@@ -1,0 +1,50 @@
+import type { ComponentChildren } from 'preact';
+import { SET_UP_PARTS, type SetUpPart } from '../logic/route.js';
+import { site } from '../state/session.js';
+import { OnCall } from './set-up-on-call.js';
+import { SetUpSignals } from './set-up-signals.js';
+import { SiteFileEditor } from './set-up-site-file.js';
+import { SpringFromWire } from './set-up-springs.js';
+
+const PART_WORDS: Readonly<Record<SetUpPart, string>> = {
+  signals: 'Signals',
+  springs: 'Springs from wire',
+  'site-file': 'Site file',
+  'on-call': 'People and rota',
+};
+
+/** What an engineer sets up, a part at a time. */
+export function SetUpScreen({ part }: { readonly part: SetUpPart }) {
+  const takeups = (site.value?.conveyors ?? []).reduce((count, conveyor) => count + conveyor.takeups.length, 0);
+  return (
+    <section class="page set-up">
+      <header class="page-head">
+        <h1>Set-up</h1>
+        <p class="where">
+          {site.value?.name}, {site.value?.conveyors.length} conveyors, {takeups} take-ups, clock of {site.value?.timezone}
+        </p>
+      </header>
+      <nav class="parts" aria-label="Parts of the set-up">
+        {SET_UP_PARTS.map((one) => (
+          <a key={one} href={`#/set-up/${one}`} aria-current={one === part ? 'page' : undefined}>
+            {PART_WORDS[one]}
+          </a>
+        ))}
+      </nav>
+      {partOf(part)}
+    </section>
+  );
+}
+
+function partOf(part: SetUpPart): ComponentChildren {
+  switch (part) {
+    case 'signals':
+      return <SetUpSignals />;
+    case 'springs':
+      return <SpringFromWire />;
+    case 'site-file':
+      return <SiteFileEditor />;
+    case 'on-call':
+      return <OnCall />;
+  }
+}
