@@ -49,7 +49,7 @@ export class Webhook implements PagePost {
  * HMAC-SHA-256 (RFC 2104), in hexadecimal, over the time, a full stop and the body as it was sent. Whoever verifies it should also refuse
  * a time that is more than five minutes off, and an id that was there before.
  */
-export function signatureOf(time: string, body: string, secret: string): string {
+function signatureOf(time: string, body: string, secret: string): string {
   return createHmac('sha256', secret).update(`${time}.${body}`).digest('hex');
 }
 

@@ -35,7 +35,6 @@ export const FOR_DEVELOPMENT: ReadonlySet<string> = new Set([
   '@types/better-sqlite3',
   '@types/node',
   '@types/nodemailer',
-  '@types/smtp-server',
   '@types/ws',
   '@vitest/coverage-v8',
   'axe-core',

@@ -4,12 +4,13 @@ import type { LocalDays } from '../../units/local-day.js';
 import { AlarmBook } from '../alarm/alarm-book.js';
 import { HeatTrack } from '../ledger/heat.js';
 import type { Output } from '../output.js';
-import { DEFAULT_FILTER, type FilterSettings, type PositionFilter } from '../position/position-filter.js';
+import { DEFAULT_FILTER, type FilterSettings } from '../position/position-filter.js';
 import { DEFAULT_SETTLE, type SettledWindow, type SettleSettings } from '../position/settle-window.js';
 import { Sampler, Verdict } from '../sample/sampler.js';
 import { RunningTrack } from '../takeup/running-track.js';
 import { SideTrack, TakeupTrack } from '../takeup/takeup-track.js';
 import { ChainAccount } from './chain-account.js';
+import type { Lane, Rows } from './lane.js';
 import { rolesOf, type Role } from './roles.js';
 import type { ConveyorWaySaved } from './saved.js';
 import { SignalAlarms } from './signal-alarms.js';
@@ -22,22 +23,6 @@ export interface WaySettings {
 }
 
 export const DEFAULT_SETTINGS: WaySettings = Object.freeze({ filter: DEFAULT_FILTER, settle: DEFAULT_SETTLE });
-
-/** Readings as typed columns: time in ms since the epoch; the payload's number before scale, NaN where it was none. */
-export interface Rows {
-  readonly timeMs: Float64Array;
-  readonly value: Float64Array;
-}
-
-/** Where the readings of a length go: looked up once, since nearly every reading is one. */
-interface Lane {
-  readonly name: string;
-  readonly filter: PositionFilter;
-  readonly way: TakeupWay;
-  readonly side: 0 | 1;
-  /** A spring's own sensor, not the carriage's. */
-  readonly ofSpring: boolean;
-}
 
 /** The way of a reading through one conveyor, from its payload's number to the alarms: the steps of the map, wired. */
 export class ConveyorWay {

@@ -1,9 +1,7 @@
 import type { Conveyor, Takeup } from '../../site/site.js';
 import { toSaved, fromSaved, type SavedNumber } from '../../units/saved.js';
 import type { AlarmBook } from '../alarm/alarm-book.js';
-import type { Measure } from '../alarm/definition.js';
-import type { Condition } from '../alarm/condition.js';
-import type { Clocks, Watch } from '../alarm/watch.js';
+import type { Clocks } from '../alarm/watch.js';
 import { JumpWatch, type JumpWatchSaved } from '../finding/jump-watch.js';
 import type { HeatTrack } from '../ledger/heat.js';
 import type { Output } from '../output.js';
@@ -18,6 +16,7 @@ import {
 import { MinuteRoll, type MinuteRollSaved } from '../takeup/minute-roll.js';
 import type { RunningTrack } from '../takeup/running-track.js';
 import type { SideTrack, TakeupTrack } from '../takeup/takeup-track.js';
+import { SideGuards, Slot, SLOT_MEASURES, type Guard } from './side-guards.js';
 
 /** After a stop of a minute or more the chain finds its tension again: so long is not counted as settled. */
 const START_UP_MS = 60_000;
@@ -54,7 +53,6 @@ export class TakeupWay {
   private readonly guards: readonly [SideGuards, SideGuards];
   /** A condition of the guards is not idle: every value has a say until all are again. */
   private restless = true;
-  private limitsVersion = -1;
   private readonly watchesTension: boolean;
   private readonly stillMs: number;
 
@@ -74,28 +72,10 @@ export class TakeupWay {
     this.minute = new MinuteRoll(conveyor.id, track, saved?.minute);
     this.jump = new JumpWatch(takeup.limits['carriage-jump']?.['move_mm'] ?? 8, saved?.jump);
     if (saved) [this.dayStartMs, this.dayLeast, this.dayMost] = saved.rangeDay.map(fromSaved) as [number, number, number];
-    this.guards = [this.guardsOf(0), this.guardsOf(1)];
+    this.guards = [new SideGuards(alarms, index, 0), new SideGuards(alarms, index, 1)];
     this.watchesTension = this.guards[0].all.some(({ slot }) => slot === Slot.tension);
     const periodS = Math.max(takeup.sides.left.position.periodS, takeup.sides.right.position.periodS);
     this.stillMs = Math.max(STILL_MS, STILL_READINGS * periodS * 1000);
-  }
-
-  private guardsOf(side: 0 | 1): SideGuards {
-    const all = SLOT_MEASURES.flatMap((measure, slot) =>
-      this.alarms
-        .watchesOf(this.index, measure)
-        .filter((watch) => !watch.off)
-        .map((watch): Guard => {
-          const at = watch.twoSided ? side : 0;
-          return { watch, slot, at, sign: watch.sign, raiseAt: watch.raiseAt, condition: watch.conditions[at] as Condition };
-        }),
-    );
-    return {
-      all,
-      floors: new Float64Array(SLOT_MEASURES.length),
-      springs: all.filter(({ slot }) => slot === Slot.springSide),
-      notSprings: all.filter(({ slot }) => slot !== Slot.springSide),
-    };
   }
 
   /** A position of one side was judged good. @returns a settled window, where this reading filled one */
@@ -148,8 +128,7 @@ export class TakeupWay {
     values[Slot.springSide] = own[2] as number;
     if (this.watchesTension) values[Slot.tension] = track.strandTensionN;
     const guards = this.guards[side];
-    if (this.limitsVersion !== this.alarms.limitsVersion) this.drawFloors();
-    if (!this.restless && clearOf(values, guards.floors)) return;
+    if (!this.restless && guards.clearOf(values)) return;
     this.judge(moved.springSampler === undefined ? guards.all : guards.notSprings, track.timeMs, out);
   }
 
@@ -172,16 +151,7 @@ export class TakeupWay {
       this.setClocks(timeMs);
       watch.judge(at, value, this.clocks, out);
     }
-    this.restless = this.watchesTension || this.guards.some(({ all }) => all.some(({ condition }) => !condition.idle));
-  }
-
-  /** Where each value must not come, so that nearly every reading is seen to be far from it by a few comparisons. */
-  private drawFloors(): void {
-    this.limitsVersion = this.alarms.limitsVersion;
-    for (const { all, floors } of this.guards) {
-      floors.fill(-Infinity);
-      for (const { slot, at, raiseAt } of all) floors[slot] = Math.max(floors[slot] as number, raiseAt[at] as number);
-    }
+    this.restless = this.watchesTension || !this.guards.every((side) => side.idle);
   }
 
   private setClocks(timeMs: number): void {
@@ -257,45 +227,4 @@ export class TakeupWay {
       rangeDay: [toSaved(this.dayStartMs), toSaved(this.dayLeast), toSaved(this.dayMost)],
     };
   }
-}
-
-/** The measures that every reading is judged by, in the order in which they are judged. */
-const SLOT_MEASURES = [
-  'remaining-side',
-  'spring-side',
-  'compression-side',
-  'remaining',
-  'tension',
-  'skew',
-] as const satisfies readonly Measure[];
-const Slot = { remainingSide: 0, springSide: 1, compressionSide: 2, remaining: 3, tension: 4, skew: 5 } as const;
-
-/** Whether every value is known and beyond no set-point. The skew alone is watched upwards; where tension is watched this is not asked. */
-function clearOf(values: Float64Array, floors: Float64Array): boolean {
-  return (
-    (values[Slot.remainingSide] as number) > (floors[Slot.remainingSide] as number) &&
-    (values[Slot.springSide] as number) > (floors[Slot.springSide] as number) &&
-    (values[Slot.compressionSide] as number) > (floors[Slot.compressionSide] as number) &&
-    (values[Slot.remaining] as number) > (floors[Slot.remaining] as number) &&
-    -(values[Slot.skew] as number) > (floors[Slot.skew] as number)
-  );
-}
-
-/** What of a watch every reading of one side is held against, side by side. */
-interface Guard {
-  readonly watch: Watch;
-  readonly slot: number;
-  readonly at: number;
-  readonly sign: 1 | -1;
-  readonly raiseAt: Float64Array;
-  readonly condition: Condition;
-}
-
-/** The guards of one side: where the spring has a sensor of its own, its readings and the carriage's are judged apart. */
-interface SideGuards {
-  /** By slot, in the sense of the guards: a value above it concerns none of them. */
-  readonly floors: Float64Array;
-  readonly all: readonly Guard[];
-  readonly springs: readonly Guard[];
-  readonly notSprings: readonly Guard[];
 }

@@ -15,3 +15,9 @@ export function toField(timeMs: number, timezone: string): string {
 export function fromField(typed: string, timezone: string): number | undefined {
   return instantOfLocal(typed, timezone);
 }
+
+/** An instant to the second, on a site's clock. */
+export function timeWords(timeMs: number, timezone: string): string {
+  const { date, seconds } = localTime(timeMs, timezone);
+  return `${date} ${seconds}`;
+}

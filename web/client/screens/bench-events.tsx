@@ -2,7 +2,7 @@ import type { BenchAlarm, BenchFinding, BenchReject, BenchResult } from '../../.
 import { alarmWords, priorityWords } from '../logic/alarm-words.js';
 import { findingWords, rejectWords } from '../logic/bench-words.js';
 import { PriorityShape } from '../parts/alarm-mark.js';
-import { timeWords } from './bench-player.js';
+import { timeWords } from '../logic/site-clock.js';
 
 interface EventsProps {
   readonly result: BenchResult;

@@ -1,7 +1,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { BenchMoment, BenchResult } from '../../../agent/contract/bench.js';
-import { localTime } from '../../../agent/units/local-time.js';
 import { following, nextEvent, played, SPEEDS, speedWords, zoomed, type Stretch } from '../logic/bench-play.js';
+import { timeWords } from '../logic/site-clock.js';
 import { askBench, results } from '../state/bench.js';
 import { useAnswer } from '../state/use-answer.js';
 import { BenchEvents } from './bench-events.js';
@@ -111,10 +111,4 @@ export function BenchPlayer({ result }: { readonly result: BenchResult }) {
       <BenchEvents result={result} atMs={atMs} goTo={goTo} />
     </section>
   );
-}
-
-/** A moment on the clock of the recording's site. */
-export function timeWords(timeMs: number, timezone: string): string {
-  const { date, seconds } = localTime(timeMs, timezone);
-  return `${date} ${seconds}`;
 }

@@ -3,7 +3,7 @@ import type { BenchSettings, EventDifference, TakeupDifference } from '../../../
 import { apartWords, changedLines, eventWords, rejectWords } from '../logic/bench-words.js';
 import { fieldsOf } from '../parts/form-fields.js';
 import { benchSession, differences, results, runSecond, save } from '../state/bench.js';
-import { timeWords } from './bench-player.js';
+import { timeWords } from '../logic/site-clock.js';
 
 /** The filter's settings that a bench may change, as people read them, with what the agent has. */
 const SETTINGS: readonly { readonly name: keyof BenchSettings; readonly label: string; readonly usual: number; readonly step: string }[] = [

@@ -8,9 +8,9 @@ const entry = (id: string, timeMs: number, body: Readonly<Record<string, unknown
   ...(state === undefined ? {} : { state }),
 });
 const RAISED = {
-  ...{ id: 'a', kind: 'alarm', timeMs: 50, conveyor: 'line1', takeup: 'tu1', alarm: 'stroke-end', priority: 'high' },
-  ...{ change: 'raised', from: 'normal', to: 'unacknowledged', value: 8, limit: 11, unit: 'mm' },
-} as const;
+  ...({ id: 'a', kind: 'alarm', timeMs: 50, conveyor: 'line1', takeup: 'tu1', alarm: 'stroke-end', priority: 'high' } as const),
+  ...({ change: 'raised', from: 'normal', to: 'unacknowledged', value: 8, limit: 11, unit: 'mm' } as const),
+};
 
 describe('what happened to a take-up, on its charts', () => {
   const entries = [
