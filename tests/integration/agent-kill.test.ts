@@ -98,11 +98,10 @@ describe('an agent that is killed at any moment while alarms come, go and are de
     const ear = await Ear.afresh(mosquitto.url);
     const agent = new KilledAgent(mosquitto.url);
     const confirmed: string[] = [];
-    let near = false;
     for (let round = 0; round < ROUNDS; round++) {
       await agent.start();
-      near = !near;
-      await stand(ear, near ? 225 : 100);
+      const positionMm = round % 2 === 0 ? 225 : 100;
+      await stand(ear, positionMm);
       const order = ACTS.map((act) => ({ act, at: randomInt(1000) })).sort((a, b) => a.at - b.at);
       const answers: Promise<AnswerMessage>[] = [];
       for (const { act } of order) {
@@ -113,7 +112,7 @@ describe('an agent that is killed at any moment while alarms come, go and are de
         void answer.then(({ ok }) => ok && confirmed.push(`${change} ${by}`));
         if (randomInt(3) > 0) await answer;
       }
-      const moving = round % 2 === 0 ? Promise.resolve() : stand(ear, near ? 225 : 100);
+      const moving = round % 2 === 0 ? Promise.resolve() : stand(ear, positionMm);
       await new Promise((resolve) => setTimeout(resolve, randomInt(30)));
       await agent.kill();
       await agent.start();

@@ -1,7 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { AlarmKey, AlarmState } from '../../agent/flow/alarm-key.js';
-import type { AlarmAct } from '../../agent/flow/alarm/alarm-act.js';
 import { AlarmBook, type AlarmBookSaved } from '../../agent/flow/alarm/alarm-book.js';
 import type { Output } from '../../agent/flow/output.js';
 import type { Conveyor } from '../../agent/site/site.js';
@@ -49,12 +48,7 @@ const kind = fc.constantFrom('acknowledge', 'acknowledge', 'shelve', 'unshelve',
 const acted: fc.Arbitrary<Happening> = fc
   .tuple(fc.constantFrom(...ALARMS), kind, fc.integer({ min: 1, max: 300 }))
   .map(([alarm, what, seconds]) => (book, timeMs, out) => {
-    book.act(
-      { takeup: 'tu1', alarm },
-      { kind: what, by: 'Kari', why: 'because', untilMs: timeMs + seconds * SECOND } as AlarmAct,
-      timeMs,
-      out,
-    );
+    book.act({ takeup: 'tu1', alarm }, { kind: what, by: 'Kari', why: 'because', untilMs: timeMs + seconds * SECOND }, timeMs, out);
   });
 const happenings = fc.array(fc.tuple(fc.integer({ min: 0, max: 90 }), fc.oneof(judged, judged, told, served, ran, acted)), {
   minLength: 1,
