@@ -37,7 +37,7 @@ export class ReadingBlocks {
 
   constructor(db: Database) {
     this.ownerOf = db.prepare(
-      `SELECT ${BLOCK_LIST} FROM reading_block WHERE signal = ? AND from_ms <= ? ORDER BY from_ms DESC, id DESC LIMIT 1`,
+      `SELECT ${BLOCK_LIST} FROM reading_block WHERE signal = ? AND from_ms <= ? ORDER BY from_ms DESC, to_ms DESC, id DESC LIMIT 1`,
     );
     this.startAfter = db
       .prepare<[number, number, number], number>(

@@ -52,7 +52,7 @@ export class ReadingQuery {
       `SELECT ${HEAD_LIST} FROM (SELECT value AS wanted FROM json_each(@ids)) CROSS JOIN reading_block ON signal = wanted
        WHERE from_ms < @toMs AND to_ms >= @fromMs
          AND from_ms >= ifnull((SELECT max(b.from_ms) FROM reading_block b WHERE b.signal = wanted AND b.from_ms < @fromMs), @fromMs)
-       ORDER BY signal, from_ms, id`,
+       ORDER BY signal, from_ms, to_ms, id`,
     );
     this.selectBytes = db.prepare<[number], Uint8Array>('SELECT bytes FROM reading_block WHERE id = ?').pluck();
     this.nextBlock = db
