@@ -113,7 +113,7 @@ describe('acknowledging', () => {
   it('hands on what the agent says against it', async () => {
     plant.agent.answer = () => ({ ok: false, message: 'there is no such alarm standing' });
     const response = await boss.ask('POST', '/api/alarms/acknowledge', alarm);
-    expect([response.status, await response.json()]).toMatchObject([409, { detail: 'there is no such alarm standing' }]);
+    expect([response.status, await response.json()]).toMatchObject([409, { detail: 'There is no such alarm standing.' }]);
   });
 
   it('says when the agent does not answer', async () => {
