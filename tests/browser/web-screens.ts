@@ -24,7 +24,7 @@ export function complaintsOf(page: Page): string[] {
   return complaints;
 }
 
-/** The cookies of the first sign-in at each server: only ten sign-ins a minute are let through, and a quick machine has more tests. */
+/** The cookies of the first sign-in of each person at each server: only ten sign-ins a minute are let through, and a quick machine has more tests. */
 const sessions = new Map<string, Awaited<ReturnType<ReturnType<Page['context']>['cookies']>>>();
 
 /** Opens the page, signed in as the engineer of the first start. */
@@ -34,17 +34,19 @@ export async function signedInPage(
   size?: { width: number; height: number },
 ): Promise<Page> {
   const page = await openPage(browser, url, size);
-  const cookies = sessions.get(url);
+  const name = firstPassword?.name ?? 'engineer';
+  const key = `${name} at ${url}`;
+  const cookies = sessions.get(key);
   if (cookies !== undefined) {
     await page.context().addCookies(cookies);
     await page.reload();
   }
   await page.locator('.shell').or(page.getByLabel('Name')).first().waitFor();
   if (await page.locator('.shell').isVisible()) return page;
-  await page.getByLabel('Name').fill(firstPassword?.name ?? 'engineer');
+  await page.getByLabel('Name').fill(name);
   await page.getByLabel('Password').fill(firstPassword?.password ?? '');
   await page.getByRole('button', { name: 'Sign in' }).click();
   await page.locator('.shell').waitFor();
-  sessions.set(url, await page.context().cookies());
+  sessions.set(key, await page.context().cookies());
   return page;
 }
