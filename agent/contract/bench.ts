@@ -1,6 +1,5 @@
-import type { AlarmKey, Priority } from '../flow/alarm-key.js';
-import type { FindingKey, RejectReason } from '../flow/output.js';
-import type { SideName } from '../site/site.js';
+import type { AlarmKey } from '../flow/alarm-key.js';
+import type { AlarmOutput, FindingKey, RejectReason } from '../flow/output.js';
 import type { TakeupNow } from './messages.js';
 import type { ReplaySummary } from './replay-files.js';
 
@@ -72,18 +71,9 @@ export interface BenchTraces {
   readonly traces: Readonly<Record<TraceName, TraceColumns>>;
 }
 
-export interface BenchAlarm {
-  readonly timeMs: number;
-  readonly conveyor: string;
-  readonly takeup?: string;
-  readonly side?: SideName;
-  readonly signal?: string;
-  readonly alarm: AlarmKey;
-  readonly priority: Priority;
+/** A condition that came or went. */
+export interface BenchAlarm extends Omit<AlarmOutput, 'kind' | 'change' | 'from' | 'to' | 'by' | 'why'> {
   readonly change: 'raised' | 'cleared';
-  readonly value: number | null;
-  readonly limit: number | null;
-  readonly unit: string;
 }
 
 export interface BenchFinding {

@@ -1,7 +1,6 @@
-import type { PathSegment } from '../site/site.js';
 import { LOAD_CASES, type LoadCase, leastLoadNPerM, loadedAs, turnedRound } from './loop-path.js';
+import type { LoopInput } from './loop-tension.js';
 import { type LoopWalk, forceForLeastN, walkLoop } from './loop-walk.js';
-import type { Turn } from './side-springs.js';
 
 /** The loop run backwards under one load. */
 export interface BackwardsCase {
@@ -13,21 +12,11 @@ export interface BackwardsCase {
   readonly carriageForceN: number;
 }
 
-export interface BackwardsInput {
-  /** From the take-up in the usual direction of travel. */
-  readonly path: readonly PathSegment[];
-  readonly turn: Turn;
-  /** F that the springs give at rest, N. */
-  readonly carriageForceN: number;
-  readonly leastTensionN: number;
-  readonly emptyNPerM?: number | undefined;
-}
-
 /**
  * Tension around the loop run backwards, under every load. The take-up then stands on the tight side: its springs are drawn together
  * until the slack side has its least tension, or give more than that already (mechanics §4).
  */
-export function backwardsCases({ path, turn, carriageForceN, leastTensionN, emptyNPerM }: BackwardsInput): readonly BackwardsCase[] {
+export function backwardsCases({ path, turn, carriageForceN, leastTensionN, emptyNPerM }: LoopInput): readonly BackwardsCase[] {
   const back = turnedRound(path);
   const empty = emptyNPerM ?? leastLoadNPerM(path);
   return LOAD_CASES.map((load) => {

@@ -17,6 +17,7 @@ import './styles/work.css';
 import './styles/bench.css';
 import './styles/plan.css';
 import './styles/card.css';
+import './styles/service-log.css';
 import './styles/report.css';
 import './styles/print.css';
 
