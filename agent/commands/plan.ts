@@ -74,7 +74,8 @@ async function plan(asked: PlanAsked, io: CommandIo): Promise<number> {
   const known = asked.summary === undefined ? {} : await figuresFrom(asked.summary, site, conveyor, takeup);
   const state = takeupState(conveyor, takeup, figuresOr(asked.figures, known));
   if (!state.ok) {
-    for (const fault of state.faults) io.err(`${asked.summary ?? asked.site}: ${stateFaultSentence(fault)}`);
+    for (const fault of state.faults)
+      io.err(`${asked.summary ?? asked.site}: ${stateFaultSentence(fault, site.units).replaceAll('\u00a0', ' ')}`);
     return 1;
   }
   const targetTensionN = asked.wish.targetTensionN ?? referenceTensionN(takeup);

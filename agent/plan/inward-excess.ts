@@ -24,7 +24,12 @@ export function inwardExcess(breathingMm: number, coldContractionMm: number, rev
   return { breathingMm, coldContractionMm, reversingDrawInMm, besidesMm, totalMm };
 }
 
-/** How far the carriage comes in when the chain cools to its reference temperature, mm: thermal/g, 0 where it is colder than that. */
-export function coldContractionMm(thermalMm: number, gain: number): number {
-  return Math.max(0, thermalMm) / gain;
+/**
+ * How far the carriage comes in when the chain cools to its reference temperature, mm; 0 where it is colder than that.
+ *
+ * @param thermalMm - what heat adds to the chain now, mm of chain
+ * @param carriagePerChainMm - travel of this carriage per mm of chain: 1/g, less where take-ups share it
+ */
+export function coldContractionMm(thermalMm: number, carriagePerChainMm: number): number {
+  return Math.max(0, thermalMm) * carriagePerChainMm;
 }

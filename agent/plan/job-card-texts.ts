@@ -27,6 +27,8 @@ export const STEP_TEXTS: Readonly<Record<StepKey, string>> = {
     'Back off both adjusting nuts, a little on one side and a little on the other, until the springs are free with the carriage drawn in. With the nuts left where they are the coils touch after {toSolid} of draw-in.',
   'springs-under-load':
     'The springs stay under load while the nuts are turned: stand clear of the rod ends, keep each nut well on its thread, and block the carriage where hands go near it.',
+  'block-others':
+    'Before the carriage is drawn in, run the restraint nuts in at {others} too: its springs would take up the chain that is let loose.',
   'block-carriage': 'Run the restraint nuts in against the carriage, so that it can move neither way.',
   'secure-chain': 'Hold the chain on both sides of the joint, above all on a slope, so that no end can run away.',
   'clear-fire-load': 'Clear away or cover what burns, paint and its vapours first; have an extinguisher at hand.',
@@ -45,6 +47,7 @@ export const STEP_TEXTS: Readonly<Record<StepKey, string>> = {
   'take-out': 'Take out {pitches}. Count the piece before the chain is closed, and keep it.',
   join: 'Close the chain, secure every pin, and see that the joint bends freely and lies the right way round.',
   unblock: 'Take the holds off the chain and run the restraint nuts out again, clear of the whole travel of the carriage.',
+  'unblock-others': 'Run the restraint nuts out again at {others} too.',
   'set-springs':
     'Tighten both adjusting nuts a little in turn until the springs are {springLeft} long left and {springRight} right, which is a strand tension of {tension}. The carriage will stand at about {after} when the conveyor runs.',
   'set-springs-only':

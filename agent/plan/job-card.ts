@@ -65,6 +65,7 @@ export type StepKey =
   | 'release-springs'
   | 'release-springs-by-eye'
   | 'springs-under-load'
+  | 'block-others'
   | 'block-carriage'
   | 'secure-chain'
   // hot work
@@ -82,6 +83,7 @@ export type StepKey =
   | 'take-out'
   | 'join'
   | 'unblock'
+  | 'unblock-others'
   | 'set-springs'
   | 'set-springs-only'
   | 'turn-left'

@@ -11,13 +11,14 @@ import {
   steps,
 } from './card-sections.js';
 import type { CardFact, JobCard } from './job-card.js';
-import type { NutPlan } from './nut-plan.js';
+import type { TakeupNuts } from './nuts-of-takeup.js';
+import { othersFact } from './removal-words.js';
 import { SIDES } from './side-springs.js';
 import { turnsWords } from './turns.js';
 
 export interface NutCardInput {
   readonly place: CardPlace;
-  readonly plan: NutPlan;
+  readonly plan: TakeupNuts;
   readonly system: UnitSystem;
 }
 
@@ -38,7 +39,7 @@ export function nutCard({ place, plan, system }: NutCardInput): JobCard {
   });
 }
 
-function jobFacts(plan: NutPlan, system: UnitSystem): readonly CardFact[] {
+function jobFacts(plan: TakeupNuts, system: UnitSystem): readonly CardFact[] {
   const solid = Math.min(...SIDES.map((side) => plan.sides[side].marginToSolidMm));
   const usable = Math.min(...SIDES.map((side) => plan.sides[side].usableMarginMm));
   return [
@@ -50,10 +51,11 @@ function jobFacts(plan: NutPlan, system: UnitSystem): readonly CardFact[] {
       label: 'Springs afterwards',
       text: `${showText('travel', solid, system)} from touching coils, ${showText('travel', usable, system)} from their shortest usable length`,
     },
+    ...othersFact(plan.others, system),
   ];
 }
 
-function figuresOf(place: CardPlace, { sides, tensionAfterN }: NutPlan, system: UnitSystem): CardFigures {
+function figuresOf(place: CardPlace, { sides, tensionAfterN }: TakeupNuts, system: UnitSystem): CardFigures {
   return {
     takeup: place.takeupId,
     springLeft: showText('travel', sides.left.springAfterMm, system),

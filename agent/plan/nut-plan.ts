@@ -19,7 +19,14 @@ export type NutWish = { readonly to: 'tension'; readonly tensionN: number } | { 
 
 /** Why a setting of the nuts is not good, or cannot be said in turns. */
 export type NutProblem =
-  'lead-not-known' | 'spring-solid' | 'below-shortest-usable' | 'spring-free' | 'below-least-tension' | 'above-most-tension';
+  | 'lead-not-known'
+  | 'spring-solid'
+  | 'below-shortest-usable'
+  | 'spring-free'
+  | 'below-least-tension'
+  | 'above-most-tension'
+  | 'outer-stop' // the carriage has no way left outwards to follow the nuts
+  | 'inner-stop';
 
 export interface NutProblemAt {
   readonly problem: NutProblem;
@@ -32,10 +39,13 @@ export interface NutInput {
   /** Lead of the rods' thread, mm a turn; undefined where the site does not give it. */
   readonly leadMm: number | undefined;
   readonly limits: Pick<Chain, 'minTensionN' | 'maxTensionN'>;
-  /** n·p/EA, mm/N; 0 where no stiffness is known. */
-  readonly stretchMmPerN: number;
+  /** Chain that comes free by tension, mm/N: see `Work`. */
+  readonly giveMmPerN: number;
   /** Chain taken out before the nuts are set, mm; 0 for an adjustment alone. */
   readonly chainOutMm: number;
+  /** Where the carriage stands before, and its whole travel. */
+  readonly positionMm: number;
+  readonly strokeMm: number;
 }
 
 export interface NutSide {
@@ -70,20 +80,20 @@ export interface NutPlan {
 /**
  * Turns of the adjusting nuts, per side, to a strand tension or to equal forces (mechanics §3):
  * z = (L + Δx − L_target)/lead, L_target the length at which each side pushes with half of the carriage force asked for, and Δx what the
- * carriage moves meanwhile: by chain taken out, and by the chain's stretch under the new tension.
+ * carriage moves meanwhile: by chain taken out, by the chain's stretch under the new tension, and by what other take-ups let out under it.
  */
 export function planNuts(input: NutInput, wish: NutWish): NutPlan {
-  const { turn, sides, leadMm, stretchMmPerN, chainOutMm } = input;
+  const { turn, sides, leadMm, giveMmPerN, chainOutMm } = input;
   const presentN = strandTensionN(carriageForceN(sides), turn.gain, turn.turnFriction);
   const askedN = wish.to === 'tension' ? wish.tensionN : presentN;
   const sideN = forceForTensionN(askedN, turn) / 2;
   const targetMm = forBothSides((side) => lengthForForceMm(sides[side].spring, sideN));
-  const movesMm = (stretchMmPerN * (askedN - presentN) - chainOutMm) / turn.gain;
+  const movesMm = (giveMmPerN * (askedN - presentN) - chainOutMm) / turn.gain;
   const nutInMm = forBothSides((side) => sides[side].springMm + movesMm - targetMm[side]);
   const exact = leadMm === undefined ? undefined : forBothSides((side) => nutInMm[side] / leadMm);
   const quarters = exact && forBothSides((side) => nearestQuarter(exact[side]));
   const turned = quarters === undefined || leadMm === undefined ? nutInMm : forBothSides((side) => quarters[side] * leadMm);
-  const rest = settleCarriage(turn, sides, { chainOutMm, nutInMm: turned, stretchMmPerN });
+  const rest = settleCarriage(turn, sides, { chainOutMm, nutInMm: turned, giveMmPerN });
   const common = exact && (exact.left + exact.right) / 2;
   return {
     tensionBeforeN: presentN,
@@ -107,11 +117,16 @@ export function planNuts(input: NutInput, wish: NutWish): NutPlan {
 }
 
 /** Judged by what was asked of the tension, since a quarter turn more or less is not a fault, and by what the springs will really be. */
-function problemsOf({ sides, leadMm, limits }: NutInput, askedN: number, rest: Rest): readonly NutProblemAt[] {
+function problemsOf(input: NutInput, askedN: number, rest: Rest): readonly NutProblemAt[] {
+  const { sides, leadMm, limits, positionMm, strokeMm } = input;
   const problems: NutProblemAt[] = [];
   if (leadMm === undefined) problems.push({ problem: 'lead-not-known' });
   if (limits.minTensionN !== undefined && askedN < limits.minTensionN) problems.push({ problem: 'below-least-tension' });
   if (limits.maxTensionN !== undefined && askedN > limits.maxTensionN) problems.push({ problem: 'above-most-tension' });
+  const afterMm = positionMm + rest.moveMm;
+  if (rest.moveMm > 0 && afterMm > strokeMm) problems.push({ problem: 'outer-stop' });
+  // A removal that goes too far inwards is stopped by limits of its own.
+  if (rest.moveMm < 0 && afterMm < 0 && input.chainOutMm === 0) problems.push({ problem: 'inner-stop' });
   for (const side of SIDES) {
     const { spring } = sides[side];
     const lengthMm = rest.springMm[side];
@@ -129,6 +144,8 @@ export const NUT_PROBLEM_SENTENCES: Readonly<Record<NutProblem, string>> = {
   'below-shortest-usable':
     'The spring would be shorter than its shortest usable length: ask for less tension, or fit a stiffer or longer spring.',
   'spring-free': 'The spring would be free and push with nothing: ask for more tension.',
-  'below-least-tension': 'The tension asked for is below the least that the chain is to have.',
-  'above-most-tension': 'The tension asked for is above the most that the chain may have.',
+  'below-least-tension': 'The tension asked for is below the least that the chain is to have: ask for more.',
+  'above-most-tension': 'The tension asked for is above the most that the chain may have: ask for less.',
+  'outer-stop': 'The carriage would be at its outer stop before this tension is reached: take chain out first, or ask for less.',
+  'inner-stop': 'The carriage would be at its inner stop before the tension has come down so far: ask for more.',
 };

@@ -1,24 +1,28 @@
-import { elasticMm, nominalLengthMm } from '../flow/ledger/closure.js';
 import type { Conveyor, Takeup } from '../site/site.js';
+import { chainGiveMmPerN } from './chain-give.js';
 import { type NutPlan, type NutWish, planNuts } from './nut-plan.js';
+import { type OtherMove, otherMoves } from './other-takeups.js';
 import type { TakeupState } from './takeup-state.js';
 
-/**
- * Turns of the adjusting nuts of a take-up as it stands, the chain left as it is. Springs that are only taken for granted tell no
- * tension, so then the chain's stretch under the new one is left out.
- */
-export function nutsOfTakeup(conveyor: Pick<Conveyor, 'chain'>, takeup: Takeup, state: TakeupState, wish: NutWish): NutPlan {
-  const { chain } = conveyor;
-  const springsKnown = !state.assumed.includes('springs-as-set');
-  return planNuts(
+/** A setting of the nuts, and what it does to the other take-ups of the chain. */
+export interface TakeupNuts extends NutPlan {
+  readonly others: readonly OtherMove[];
+}
+
+/** Turns of the adjusting nuts of a take-up as it stands, the chain left as it is. */
+export function nutsOfTakeup(conveyor: Pick<Conveyor, 'chain' | 'takeups'>, takeup: Takeup, state: TakeupState, wish: NutWish): TakeupNuts {
+  const plan = planNuts(
     {
       turn: takeup,
       sides: state.sides,
       leadMm: takeup.nutLeadMm,
-      limits: chain,
-      stretchMmPerN: springsKnown ? elasticMm(chain, nominalLengthMm(state.pitches, chain), 1, 0) : 0,
+      limits: conveyor.chain,
+      giveMmPerN: chainGiveMmPerN(conveyor, takeup, state, state.pitches),
       chainOutMm: 0,
+      positionMm: state.positionMm,
+      strokeMm: takeup.strokeMm,
     },
     wish,
   );
+  return { ...plan, others: otherMoves(conveyor, takeup, plan.tensionAfterN - plan.tensionBeforeN) };
 }

@@ -27,7 +27,7 @@ export type NoRecommendation =
  */
 export function recommendRemoval(choices: readonly RemovalChoice[], strokeMm: number, strokeLowMm: number): Recommended | undefined {
   const fit = choices.filter(({ stops, wear }) => stops.length === 0 && saysShorten(wear.verdict));
-  const clear = fit.filter(({ carriageAfterMm }) => strokeMm - carriageAfterMm > strokeLowMm);
+  const clear = fit.filter(({ settlesAtMm }) => strokeMm - settlesAtMm > strokeLowMm);
   const longest = byTravel(fit)[0];
   if (longest === undefined) return undefined;
   if (clear.length === 0) return { pitches: longest.pitches, reason: fit.length === 1 ? 'only-choice' : 'most-travel-still-low' };

@@ -16,7 +16,7 @@ import {
 import type { CardFact, JobCard, StepKey } from './job-card.js';
 import type { Parting, RemovalChoice } from './removal-choice.js';
 import type { RemovalPlan } from './removal-plan.js';
-import { PARTING_WORDS, WEAR_WORDS, carriersText, pitchesText } from './removal-words.js';
+import { PARTING_WORDS, WEAR_WORDS, carriersText, othersFact, othersPlaces, pitchesText } from './removal-words.js';
 import { SIDES, forBothSides } from './side-springs.js';
 import type { TakeupState } from './takeup-state.js';
 import { quartersToRelease, turnsText, turnsWords } from './turns.js';
@@ -45,12 +45,22 @@ export function removalCard(input: RemovalCardInput): JobCard {
   const figures = figuresOf(input);
   const travel = unitOf('travel', system);
   const inTurns = choice.nuts.sides.left.quarterTurns !== undefined;
+  const hasOthers = choice.others.length > 0;
   const carriersOff = choice.carriers !== undefined && choice.carriers.off > 0;
   return cardOf(`Shorten the chain by ${pitchesText(choice.pitches)}`, place, {
     job: facts(jobFacts(input)),
     'lock-out': lockOutLines(figures),
     found: foundLines(figures, travel),
-    'stored-energy': steps([inTurns ? 'release-springs' : 'release-springs-by-eye', 'draw-in', 'block-carriage', 'secure-chain'], figures),
+    'stored-energy': steps(
+      [
+        ...(hasOthers ? (['block-others'] as const) : []),
+        inTurns ? 'release-springs' : 'release-springs-by-eye',
+        'draw-in',
+        'block-carriage',
+        'secure-chain',
+      ],
+      figures,
+    ),
     'hot-work':
       choice.parting === 'at-connectors'
         ? []
@@ -63,6 +73,7 @@ export function removalCard(input: RemovalCardInput): JobCard {
         'take-out',
         'join',
         'unblock',
+        ...(hasOthers ? (['unblock-others'] as const) : []),
         'set-springs',
         ...(inTurns ? (['turn-left', 'turn-right'] as const) : []),
         'lock-nuts',
@@ -90,6 +101,7 @@ function jobFacts({ choice, plan, system }: RemovalCardInput): readonly CardFact
             text: `${carriers.off === 0 ? 'all stay' : `${carriersText(carriers.off)} off`}, ${mm(carriers.gapLeftMm)} left between`,
           },
         ]),
+    ...othersFact(choice.others, system),
     {
       label: 'Chain',
       text: `${pitchesText(choice.pitchesLeft)} left, worn ${String(Math.round(wear.shareOfLimit * 100))} % of its limit: ${WEAR_WORDS[wear.verdict]}`,
@@ -126,6 +138,7 @@ function figuresOf({ place, takeup, state, choice, minSpacingMm, system }: Remov
     after: mm(choice.settlesAtMm),
     turnsLeft: turnsWords(nuts.sides.left.quarterTurns ?? 0),
     turnsRight: turnsWords(nuts.sides.right.quarterTurns ?? 0),
+    others: othersPlaces(choice.others),
     perPitch: mm(drawIn.forChainMm / choice.pitches),
   };
 }

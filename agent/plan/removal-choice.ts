@@ -1,8 +1,10 @@
 import { drawInMm, elasticMm, nominalLengthMm } from '../flow/ledger/closure.js';
 import type { Chain, Conveyor, Takeup } from '../site/site.js';
 import { type CarrierChange, carrierChange, carriersOnChain } from './carrier-gap.js';
+import { chainGiveMmPerN, springsKnown } from './chain-give.js';
 import type { InwardExcess } from './inward-excess.js';
 import { type NutPlan, planNuts } from './nut-plan.js';
+import { type OtherMove, otherMoves } from './other-takeups.js';
 import { type DrawIn, type RemovalStop, stopsOf } from './removal-stop.js';
 import type { TakeupState } from './takeup-state.js';
 import { type WearLeft, wearLeft } from './wear-left.js';
@@ -25,7 +27,7 @@ export interface RemovalChoice {
   readonly lengthMm: number;
   /** x − k·p·(1+ε)/g: where the carriage settles, running, at the tension that it has now. */
   readonly carriageAfterMm: number;
-  /** Where it settles with the springs at the target: another tension stretches the chain otherwise, where a stiffness is known. */
+  /** Where it settles with the springs at the target: another tension stretches the chain otherwise, and moves other take-ups of it. */
   readonly settlesAtMm: number;
   readonly travelRegainedMm: number;
   /** Days until the carriage stands where it does now; undefined where the wear is not known as a rate. */
@@ -35,6 +37,8 @@ export interface RemovalChoice {
   readonly carriers: CarrierChange | undefined;
   readonly parting: Parting;
   readonly nuts: NutPlan;
+  /** What the other take-ups of the chain do meanwhile, their nuts left alone. */
+  readonly others: readonly OtherMove[];
   readonly pitchesLeft: number;
   readonly wear: WearLeft;
   /** Limits that do not allow it; empty where it can be made. */
@@ -43,7 +47,7 @@ export interface RemovalChoice {
 
 /** What all choices share. */
 export interface ChoiceBasis {
-  readonly conveyor: Pick<Conveyor, 'chain' | 'carriers'>;
+  readonly conveyor: Pick<Conveyor, 'chain' | 'carriers' | 'takeups'>;
   readonly takeup: Takeup;
   readonly state: TakeupState;
   readonly excess: InwardExcess;
@@ -55,9 +59,8 @@ export interface ChoiceBasis {
 }
 
 /**
- * What a removal of so many pitches does (mechanics §8): the carriage comes in by k·p·(1+ε)/g. With a stiffness and another tension
- * afterwards the chain's stretch differs too, which moves the carriage by (n − k)·p·(T_target − T)/(EA·g); not where the springs are only
- * taken for granted, since T is not known then.
+ * What a removal of so many pitches does (mechanics §8): the carriage comes in by k·p·(1+ε)/g. With another tension afterwards the chain's
+ * stretch differs too, and other take-ups of the chain move, which moves the carriage by give·(T_target − T)/g (`chainGiveMmPerN`).
  *
  * @param pitches - k, a multiple of the repeat
  */
@@ -68,22 +71,24 @@ export function removalChoice(basis: ChoiceBasis, pitches: number): RemovalChoic
   const pitchesLeft = state.pitches - pitches;
   const nominalMm = nominalLengthMm(pitches, chain);
   const lengthMm = nominalMm * (1 + elongation);
-  const leftMm = nominalLengthMm(Math.max(0, pitchesLeft), chain);
+  const giveMmPerN = chainGiveMmPerN(conveyor, takeup, state, Math.max(0, pitchesLeft));
   const nuts = planNuts(
     {
       turn: takeup,
       sides: state.sides,
       leadMm: takeup.nutLeadMm,
       limits: chain,
-      stretchMmPerN: springsKnown(state) ? elasticMm(chain, leftMm, 1, 0) : 0,
+      giveMmPerN,
       chainOutMm: lengthMm,
+      positionMm: state.positionMm,
+      strokeMm: takeup.strokeMm,
     },
     { to: 'tension', tensionN: basis.targetTensionN },
   );
   const travelRegainedMm = drawInMm(pitches, chain, elongation, takeup.gain);
   const carriageAfterMm = state.positionMm - travelRegainedMm;
-  const stretchMm = springsKnown(state) ? elasticMm(chain, leftMm, basis.targetTensionN, nuts.tensionBeforeN) : 0;
-  const settlesAtMm = carriageAfterMm + stretchMm / takeup.gain;
+  const tensionChangeN = springsKnown(state) ? basis.targetTensionN - nuts.tensionBeforeN : 0;
+  const settlesAtMm = carriageAfterMm + (giveMmPerN * tensionChangeN) / takeup.gain;
   const drawIn = drawInFor(basis, pitches, springsKnown(state) ? nuts.tensionBeforeN : basis.targetTensionN);
   const change = carriers && carrierChange(nominalMm, nominalLengthMm(chain.repeatPitches, chain), carriers);
   return {
@@ -99,6 +104,7 @@ export function removalChoice(basis: ChoiceBasis, pitches: number): RemovalChoic
     carriers: change,
     parting: partingOf(pitches, chain),
     nuts,
+    others: otherMoves(conveyor, takeup, tensionChangeN),
     pitchesLeft,
     wear: wearLeft({
       pitches: state.pitches,
@@ -132,10 +138,6 @@ function drawInFor({ conveyor, takeup, state, excess, handlingSlackMm }: ChoiceB
     neededMm: forChainMm + forSlackMm + forStretchMm,
     availableMm: Math.max(0, state.positionMm - excess.coldContractionMm),
   };
-}
-
-function springsKnown({ assumed }: TakeupState): boolean {
-  return !assumed.includes('springs-as-set');
 }
 
 function partingOf(pitches: number, { connectorEveryPitches }: Chain): Parting {

@@ -68,6 +68,7 @@ function sideBySide(plan: RemovalPlan, choices: readonly RemovalChoice[], system
     ['tension after', ({ nuts }) => showText('force', nuts.tensionAfterN, system)],
     ['margin to solid', ({ nuts }) => mm(Math.min(nuts.sides.left.marginToSolidMm, nuts.sides.right.marginToSolidMm))],
     ['travel regained', ({ travelRegainedMm }) => mm(travelRegainedMm)],
+    ...(choices.some(({ others }) => others.length > 0) ? othersRows(choices, system) : []),
     ['days gained', ({ daysGained }) => (daysGained === undefined ? 'not known' : formatNumber(daysGained, 0))],
     ['pitches left', ({ pitchesLeft }) => String(pitchesLeft)],
     ['worn', ({ wear }) => `${formatNumber(wear.shareOfLimit * 100, 0)} % of limit`],
@@ -75,6 +76,13 @@ function sideBySide(plan: RemovalPlan, choices: readonly RemovalChoice[], system
     ['more such to come', ({ wear }) => String(wear.furtherShortenings)],
   ];
   return aligned(rows.map(([label, cell]) => [label, ...choices.map(cell)]));
+}
+
+function othersRows([first]: readonly RemovalChoice[], system: UnitSystem): readonly Row[] {
+  return (first?.others ?? []).map(({ takeup }, index) => [
+    `${takeup} moves by`,
+    ({ others }) => showText('travel', others[index]?.moveMm ?? 0, system),
+  ]);
 }
 
 /** Whether the new tension moves the carriage by as much as is shown. */

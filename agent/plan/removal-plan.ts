@@ -1,6 +1,7 @@
 import { definitionOf } from '../flow/alarm/definitions.js';
 import type { AlarmKey } from '../flow/alarm-key.js';
 import { nominalLengthMm } from '../flow/ledger/closure.js';
+import { carriagePerChainMm } from '../flow/takeup/travel.js';
 import type { Conveyor, Takeup } from '../site/site.js';
 import { longestKeepingCarriersMm } from './carrier-gap.js';
 import { type InwardExcess, coldContractionMm, inwardExcess } from './inward-excess.js';
@@ -36,8 +37,6 @@ export interface RemovalPlan {
   readonly excess: InwardExcess;
   readonly targetTensionN: number;
   readonly handlingSlackMm: number;
-  /** Take-ups on the chain beside this one. */
-  readonly otherTakeups: number;
   /** Every removal that can be made, the shortest first, and after them the next longer one with what stops it. */
   readonly choices: readonly RemovalChoice[];
   /** The longest removal from one gap that keeps every carrier, pitches; 0 where a gap has none to give; undefined without carriers. */
@@ -52,8 +51,8 @@ export interface RemovalPlan {
 /**
  * What may be taken out of the chain at a take-up, side by side (mechanics §8). Pure, and quick enough to follow a person's typing.
  *
- * Where several take-ups hold one chain the removal is planned for this one: the others stay where they are, for as long as their
- * tension is the same afterwards.
+ * Where several take-ups hold one chain the removal is planned for this one: the others' nuts are left alone, and they move only as the
+ * tension changes.
  */
 export function planRemoval(
   conveyor: Pick<Conveyor, 'chain' | 'carriers' | 'takeups'>,
@@ -78,7 +77,6 @@ export function planRemoval(
     excess: basis.excess,
     targetTensionN: basis.targetTensionN,
     handlingSlackMm: basis.handlingSlackMm,
-    otherTakeups: conveyor.takeups.filter(({ id }) => id !== takeup.id).length,
     choices,
     longestKeepingCarriers: carriers && longestKeepingCarriersMm(nominalLengthMm(chain.repeatPitches, chain), carriers) / chain.pitchMm,
     recommended: notRecommended === undefined ? recommended : undefined,
@@ -93,7 +91,7 @@ export function planRemoval(
  * @param pitches - above 0, a multiple of the chain's repeat
  */
 export function planOneRemoval(
-  conveyor: Pick<Conveyor, 'chain' | 'carriers'>,
+  conveyor: Pick<Conveyor, 'chain' | 'carriers' | 'takeups'>,
   takeup: Takeup,
   state: TakeupState,
   wish: RemovalWish,
@@ -102,8 +100,13 @@ export function planOneRemoval(
   return removalChoice(basisOf(conveyor, takeup, state, wish), pitches);
 }
 
-function basisOf(conveyor: Pick<Conveyor, 'chain' | 'carriers'>, takeup: Takeup, state: TakeupState, wish: RemovalWish): ChoiceBasis {
-  const cold = wish.coldContractionMm ?? coldContractionMm(state.thermalMm, takeup.gain);
+function basisOf(
+  conveyor: Pick<Conveyor, 'chain' | 'carriers' | 'takeups'>,
+  takeup: Takeup,
+  state: TakeupState,
+  wish: RemovalWish,
+): ChoiceBasis {
+  const cold = wish.coldContractionMm ?? coldContractionMm(state.thermalMm, perChainMm(conveyor, takeup));
   return {
     conveyor,
     takeup,
@@ -127,10 +130,18 @@ function choicesOf(basis: ChoiceBasis): readonly RemovalChoice[] {
   }
 }
 
-function whyNot({ takeup, state }: ChoiceBasis, shortest: RemovalChoice): NoRecommendation | undefined {
+/** Travel of the take-up per mm of chain that nobody takes out: what wear and heat do, which others share. */
+function perChainMm(conveyor: Pick<Conveyor, 'chain' | 'takeups'>, { id }: Pick<Takeup, 'id'>): number {
+  return carriagePerChainMm(
+    conveyor,
+    conveyor.takeups.findIndex((one) => one.id === id),
+  );
+}
+
+function whyNot({ conveyor, takeup, state }: ChoiceBasis, shortest: RemovalChoice): NoRecommendation | undefined {
   if (!saysShorten(shortest.wear.verdict)) return 'replace-chain';
   const travelLeftMm = takeup.strokeMm - state.positionMm - state.breathingMm;
-  if (shortest.wear.lengtheningLeftMm <= travelLeftMm * takeup.gain) return 'wear-limit-before-stroke';
+  if (shortest.wear.lengtheningLeftMm * perChainMm(conveyor, takeup) <= travelLeftMm) return 'wear-limit-before-stroke';
   return shortest.stops.length > 0 ? 'stopped' : undefined;
 }
 

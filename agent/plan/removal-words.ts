@@ -1,4 +1,6 @@
 import { showText, type UnitSystem } from '../units/display.js';
+import type { CardFact } from './job-card.js';
+import type { OtherMove } from './other-takeups.js';
 import type { NoRecommendation, RecommendReason } from './recommend-removal.js';
 import type { Parting, RemovalChoice } from './removal-choice.js';
 import type { RemovalPlan } from './removal-plan.js';
@@ -56,7 +58,8 @@ export function removalSentences(plan: RemovalPlan, system: UnitSystem): readonl
   if (stopped !== undefined && choices[0] !== undefined) {
     lines.push(stopSentence(stopped.limit, choices[0], plan, system), ...stopped.help.map((help) => helpSentence(help, system)));
   }
-  if (plan.otherTakeups > 0) lines.push(othersSentence(plan.otherTakeups));
+  const shown = choices.find(({ pitches }) => pitches === recommended?.pitches) ?? choices[0];
+  if (shown !== undefined) lines.push(...othersSentences(shown.others, system));
   return lines;
 }
 
@@ -100,11 +103,37 @@ export function helpSentence(help: RemovalHelp, system: UnitSystem): string {
   }
 }
 
-function othersSentence(others: number): string {
-  return others === 1
-    ? 'The other take-up of this chain stays where it is, if its tension is the same afterwards.'
-    : `The other ${String(others)} take-ups of this chain stay where they are, if their tension is the same afterwards.`;
+/** What happens to the other take-ups of the chain meanwhile: they move as the tension changes, their nuts left alone. */
+export function othersSentences(others: readonly OtherMove[], system: UnitSystem): readonly string[] {
+  return others.map(({ takeup, location, moveMm }) => {
+    const name = `The other take-up of this chain, ${takeup} (${location}),`;
+    if (Math.abs(moveMm) < SHOWN_MM) return `${name} stays where it is: the tension is the same afterwards.`;
+    const way =
+      moveMm < 0
+        ? `comes in by ${showText('travel', -moveMm, system)} as the tension rises`
+        : `goes out by ${showText('travel', moveMm, system)} as the tension falls`;
+    return `${name} ${way}, its nuts left alone: see that it has so much travel, or plan its nuts with this.`;
+  });
 }
+
+/** `far-end comes in by 12.0 mm`, for a row or a line of facts. */
+function otherMoveText({ takeup, moveMm }: OtherMove, system: UnitSystem): string {
+  if (Math.abs(moveMm) < SHOWN_MM) return `${takeup} stays where it is`;
+  return `${takeup} ${moveMm < 0 ? 'comes in' : 'goes out'} by ${showText('travel', Math.abs(moveMm), system)}`;
+}
+
+/** What the other take-ups of the chain do, as a fact of a card; none where there is no other. */
+export function othersFact(others: readonly OtherMove[], system: UnitSystem): readonly CardFact[] {
+  return others.length === 0 ? [] : [{ label: 'On the same chain', text: others.map((one) => otherMoveText(one, system)).join('; ') }];
+}
+
+/** `far-end (hall 3)`: where the other take-ups are. */
+export function othersPlaces(others: readonly OtherMove[]): string {
+  return others.map(({ takeup, location }) => `${takeup} (${location})`).join(' and ');
+}
+
+/** Less is not shown: half of the last figure of a millimetre. */
+const SHOWN_MM = 0.05;
 
 export function carriersText(count: number): string {
   return `${String(count)} ${count === 1 ? 'carrier' : 'carriers'}`;

@@ -9,8 +9,8 @@ export interface Work {
   readonly chainOutMm: number;
   /** By how much each side's nut is run in, mm: turns · lead, positive compresses the spring. */
   readonly nutInMm: BothSides<number>;
-  /** Stretch of the chain by tension, n·p/EA, mm/N; 0 where no stiffness is known. */
-  readonly stretchMmPerN: number;
+  /** Chain that comes free by tension, mm/N: its own stretch n·p/EA, and what other take-ups let out (`othersGiveMmPerN`). */
+  readonly giveMmPerN: number;
 }
 
 /** Where the carriage comes to rest. */
@@ -27,9 +27,9 @@ const WHICH_PUSH: readonly (readonly SideName[])[] = [[], ['left'], ['right'], S
 /**
  * Where the carriage comes to rest after work on the chain or the nuts.
  *
- * Derivation (mechanics §2, §3): the path closes before and after, g·Δx = −out + (n·p/EA)·(T′ − T); the springs follow the carriage and
- * the nuts, L′ = L + Δx − z·s; and T′ = 2F′/(g·(2 + c)), F′ the sum of the side forces, none below 0. For any choice of the sides that
- * push this is linear in Δx. Σ max(0, fᵢ) is the greatest of the sums over any of the sides, and a greater force holds the carriage
+ * Derivation (mechanics §2, §3): the path closes before and after, g·Δx = −out + give·(T′ − T), give = n·p/EA + Σ g²·(2+c)/(2K) over the
+ * other take-ups; the springs follow the carriage and the nuts, L′ = L + Δx − z·s; and T′ = 2F′/(g·(2 + c)), F′ the sum of the side
+ * forces, none below 0. For any choice of the sides that push this is linear in Δx. Σ max(0, fᵢ) is the greatest of the sums over any of the sides, and a greater force holds the carriage
  * further out, so the answer is the greatest Δx of those choices.
  *
  * Coils that touch are not held back here: a spring shorter than solid in the answer says that the work cannot be done so.
@@ -37,7 +37,7 @@ const WHICH_PUSH: readonly (readonly SideName[])[] = [[], ['left'], ['right'], S
  * @param sides - the springs as they are before the work
  */
 export function settleCarriage(turn: Turn, sides: BothSides<SideSpring>, work: Work): Rest {
-  const { chainOutMm, nutInMm, stretchMmPerN } = work;
+  const { chainOutMm, nutInMm, giveMmPerN } = work;
   const tensionN = (forceN: number): number => strandTensionN(forceN, turn.gain, turn.turnFriction);
   const beforeN = tensionN(carriageForceN(sides));
   const moves = WHICH_PUSH.map((pushing) => {
@@ -48,7 +48,7 @@ export function settleCarriage(turn: Turn, sides: BothSides<SideSpring>, work: W
       rateN += sideRateNPerMm(spring);
       forceN += sideRateNPerMm(spring) * (spring.freeMm - springMm + nutInMm[side]);
     }
-    return (stretchMmPerN * (tensionN(forceN) - beforeN) - chainOutMm) / (turn.gain + stretchMmPerN * tensionN(rateN));
+    return (giveMmPerN * (tensionN(forceN) - beforeN) - chainOutMm) / (turn.gain + giveMmPerN * tensionN(rateN));
   });
   const moveMm = Math.max(...moves);
   const after = forBothSides((side) => ({ spring: sides[side].spring, springMm: sides[side].springMm + moveMm - nutInMm[side] }));

@@ -1,4 +1,5 @@
 import type { Conveyor, Spring, Takeup } from '../site/site.js';
+import { showText, unitOf, type UnitSystem } from '../units/display.js';
 import { type BothSides, type SideSpring, SIDES, forBothSides, springsAsSet } from './side-springs.js';
 
 /** Figures of a take-up as far as they are known, from a person, a replay's summary or the live picture. */
@@ -117,21 +118,22 @@ function assumptionsOf(given: GivenFigures): readonly Assumption[] {
 }
 
 /** A fault as a person is told it, with what to do. */
-export function stateFaultSentence(fault: StateFault): string {
+export function stateFaultSentence(fault: StateFault, system: UnitSystem): string {
+  const length = (mm: number): string => showText('travel', mm, system);
   switch (fault.fault) {
     case 'position-missing':
-      return 'the position of the carriage is not known: give it in mm from the inner stop';
+      return `the position of the carriage is not known: measure it from the inner stop, and give it in ${unitOf('travel', system)}`;
     case 'elongation-missing':
       return 'the elongation of the chain is not known: give it in per cent';
     case 'position-outside-stroke':
-      return `the carriage cannot stand at ${String(fault.positionMm)} mm of a stroke of ${String(fault.strokeMm)} mm: count from the inner stop`;
+      return `the carriage cannot stand at ${length(fault.positionMm)} of a stroke of ${length(fault.strokeMm)}: measure from the inner stop`;
     case 'elongation-impossible':
       return `an elongation of ${String(fault.elongationPct)} % cannot be: give it in per cent of the chain's length`;
     case 'pitches-not-whole':
       return `${String(fault.pitches)} pitches cannot be: count whole pitches in the circuit`;
     case 'spring-not-above-zero':
-      return `a spring cannot be ${String(fault.springMm)} mm long: measure it from end to end`;
+      return `a spring cannot be ${length(fault.springMm)} long: measure it from end to end`;
     case 'breathing-negative':
-      return `a breathing of ${String(fault.breathingMm)} mm cannot be: give the range of the carriage's to-and-fro`;
+      return `a breathing of ${length(fault.breathingMm)} cannot be: give the range of the carriage's to-and-fro`;
   }
 }

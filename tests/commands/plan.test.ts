@@ -98,7 +98,7 @@ describe('takeline plan', () => {
     expect(code).toBe(0);
     expect(JSON.parse(out.join('\n'))).toMatchObject({
       assumed: [],
-      plan: { positionMm: 210, pitches: 3196, elongation: 0.005, excess: { breathingMm: 4, coldContractionMm: 5 } },
+      plan: { positionMm: 210, pitches: 3196, elongation: 0.005, excess: { breathingMm: 4, coldContractionMm: 4.01981 } },
     });
     const other = await plan(GOOD, '--summary', summary(), '--position', '190', '--json');
     expect(JSON.parse(other.out.join('\n'))).toMatchObject({ plan: { positionMm: 190, pitches: 3196 } });
@@ -122,7 +122,7 @@ describe('takeline plan', () => {
       [[GOOD, '--conveyor', 'enamle', ...STANDING], 'there is no conveyor enamle; perhaps enamel was meant'],
       [[GOOD, '--takeup', 'x', ...STANDING], 'there is no take-up x; there are tu1'],
       [[TWO, ...STANDING], 'which take-up? give --takeup with one of drive-end, far-end'],
-      [[GOOD, '--position', '231', '--elongation', '0.4'], 'cannot stand at 231 mm of a stroke of 230 mm'],
+      [[GOOD, '--position', '231', '--elongation', '0.4'], 'cannot stand at 231.0 mm of a stroke of 230.0 mm'],
       [[GOOD, '--summary', lost], 'the position of the carriage is not known'],
       [[GOOD, '--summary', join(folder, 'none.json')], 'there is no such file; give the summary.json of a replay'],
       [[GOOD, '--summary', broken], 'this is not JSON'],

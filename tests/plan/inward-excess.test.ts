@@ -9,7 +9,7 @@ it('a person may ask for more room than follows from the take-up', () => {
   expect(inwardExcess(4, 10, 6, 15)).toMatchObject({ besidesMm: 15, totalMm: 35 });
 });
 
-it('a warm chain draws the carriage in by its heat over the gain when it cools, a cold one does not', () => {
-  expect(coldContractionMm(70, 2)).toBe(35);
-  expect(coldContractionMm(-12, 2)).toBe(0);
+it('a warm chain draws the carriage in by its share of the heat when it cools, a cold one does not', () => {
+  expect(coldContractionMm(70, 1 / 2)).toBe(35);
+  expect(coldContractionMm(-12, 1 / 2)).toBe(0);
 });

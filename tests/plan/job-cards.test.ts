@@ -3,7 +3,7 @@ import { CAUTIONS } from '../../agent/plan/cautions.js';
 import { type BlankKey, type CardLine, type JobCard, SECTION_KEYS, type SectionKey, type StepKey } from '../../agent/plan/job-card.js';
 import { BLANK_LABELS, STEP_TEXTS, filledText } from '../../agent/plan/job-card-texts.js';
 import { nutCard } from '../../agent/plan/nut-card.js';
-import { planNuts } from '../../agent/plan/nut-plan.js';
+import { nutsOfTakeup } from '../../agent/plan/nuts-of-takeup.js';
 import { removalCard } from '../../agent/plan/removal-card.js';
 import { planRemoval } from '../../agent/plan/removal-plan.js';
 import type { UnitSystem } from '../../agent/units/display.js';
@@ -36,10 +36,12 @@ function shorten(pitches: number, change: PlantChange = {}, system: UnitSystem =
 
 function setNuts(): JobCard {
   const here = plant();
-  const { sides } = standing(here, { positionMm: 150, elongationPct: 0.3, ...SPRINGS });
-  const turn = here.takeup;
-  const input = { turn, sides, leadMm: 3, limits: here.conveyor.chain, stretchMmPerN: 0, chainOutMm: 0 };
-  return nutCard({ place: PLACE, plan: planNuts(input, { to: 'tension', tensionN: 900 }), system: 'metric' });
+  const state = standing(here, { positionMm: 150, elongationPct: 0.3, ...SPRINGS });
+  return nutCard({
+    place: PLACE,
+    plan: nutsOfTakeup(here.conveyor, here.takeup, state, { to: 'tension', tensionN: 900 }),
+    system: 'metric',
+  });
 }
 
 function linesOf(card: JobCard, key?: SectionKey): readonly CardLine[] {
@@ -174,6 +176,17 @@ describe('the card of a removal', () => {
 
   it('counts the stretch that is let go where the stiffness is known', () => {
     expect(step(shorten(2, { chain: { stiffnessKn: 9000 } }), 'draw-in')).toContain('as the chain shrinks when its tension is let go');
+  });
+
+  it('has the other take-ups of the chain held before it is let loose, and let go again', () => {
+    const { takeup } = plant();
+    const card = shorten(2, { others: [{ ...takeup, id: 'far-end', location: 'hall 3' }] });
+    expect(stepsOf(card, 'stored-energy')[0]).toBe('block-others');
+    expect(step(card, 'block-others')).toContain('run the restraint nuts in at far-end (hall 3) too');
+    const steps = stepsOf(card, 'steps');
+    expect(steps.indexOf('unblock-others')).toBe(steps.indexOf('unblock') + 1);
+    expect(linesOf(card, 'job')).toContainEqual(expect.objectContaining({ label: 'On the same chain' }));
+    expect(stepsOf(shorten(2))).not.toContain('block-others');
   });
 
   it('is in inches where the site is', () => {

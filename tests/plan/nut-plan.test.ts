@@ -5,7 +5,11 @@ import { plant, standing, type Plant } from './plants.js';
 
 function input(here: Plant, springLeftMm: number, springRightMm: number, more: Partial<NutInput> = {}): NutInput {
   const { sides } = standing(here, { positionMm: 150, elongationPct: 0.3, springLeftMm, springRightMm });
-  return { turn: here.takeup, sides, leadMm: here.takeup.nutLeadMm, limits: here.conveyor.chain, stretchMmPerN: 0, chainOutMm: 0, ...more };
+  return {
+    ...{ turn: here.takeup, sides, leadMm: here.takeup.nutLeadMm, limits: here.conveyor.chain, giveMmPerN: 0, chainOutMm: 0 },
+    ...{ positionMm: 150, strokeMm: here.takeup.strokeMm },
+    ...more,
+  };
 }
 
 describe('nuts turned to a strand tension', () => {
@@ -47,6 +51,16 @@ describe('nuts turned to a strand tension', () => {
     expect(plan.moveMm).toBeCloseTo(-76.2, 9);
   });
 
+  it('cannot follow a chain that gives way beyond a stop', () => {
+    // 450 N more let out 0.03 mm/N of chain: 13.5 mm, and the carriage goes out by half of it, 6.75 mm. The other way it comes in.
+    const problems = (positionMm: number, tensionN: number) =>
+      planNuts(input(plant(), 270, 270, { giveMmPerN: 0.03, positionMm }), { to: 'tension', tensionN }).problems;
+    expect(problems(224, 1350)).toEqual([{ problem: 'outer-stop' }]);
+    expect(problems(223, 1350)).toEqual([]);
+    expect(problems(6, 450)).toEqual([{ problem: 'inner-stop' }]);
+    expect(problems(7, 450)).toEqual([]);
+  });
+
   it('are set with a rule where the lead of the thread is not known', () => {
     const plan = planNuts(input(plant(), 285, 285, { leadMm: undefined }), { to: 'tension', tensionN: 900 });
     expect(plan.sides.left).toMatchObject({ turns: undefined, quarterTurns: undefined, commonTurns: undefined });
@@ -79,8 +93,8 @@ describe('nuts turned to a strand tension', () => {
         fc.double({ min: 170, max: 318, noNaN: true }),
         fc.double({ min: 300, max: 2500, noNaN: true }),
         fc.constantFrom(0, 0.01, 0.05),
-        (left, right, tensionN, stretchMmPerN) => {
-          const plan = planNuts(input(plant(), left, right, { stretchMmPerN }), { to: 'tension', tensionN });
+        (left, right, tensionN, giveMmPerN) => {
+          const plan = planNuts(input(plant(), left, right, { giveMmPerN }), { to: 'tension', tensionN });
           // An eighth of 3 mm on each side of 18 N/mm is at most 6.75 N of tension; a chain that stretches takes some of it.
           expect(Math.abs(plan.roundingLeavesN)).toBeLessThanOrEqual(6.75 + 1e-6);
         },

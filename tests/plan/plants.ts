@@ -17,6 +17,8 @@ export interface PlantChange {
   readonly carriers?: Conveyor['carriers'] | null;
   readonly path?: readonly PathSegment[];
   readonly reversing?: boolean;
+  /** Take-ups on the same chain beside it. */
+  readonly others?: readonly Takeup[];
 }
 
 /** One conveyor with one take-up: 3200 pitches of 76.2 mm, 180°, a stroke of 230 mm, two springs of 18 N/mm. */
@@ -36,7 +38,7 @@ export function plant(change: PlantChange = {}): Plant {
       chain: { ...chain, ...change.chain },
       drive: { reversing: change.reversing ?? false },
       path: change.path ?? base.path,
-      takeups: [takeup],
+      takeups: [takeup, ...(change.others ?? [])],
     },
     takeup,
   };
@@ -54,6 +56,6 @@ export function wrap(deg: number): Pick<Takeup, 'wrapDeg' | 'gain'> {
 /** A take-up as it stands; figures that will not do fail the test that asks for them. */
 export function standing({ conveyor, takeup }: Plant, given: GivenFigures): TakeupState {
   const reading = takeupState(conveyor, takeup, given);
-  if (!reading.ok) throw new Error(reading.faults.map(stateFaultSentence).join('; '));
+  if (!reading.ok) throw new Error(reading.faults.map((fault) => stateFaultSentence(fault, 'metric')).join('; '));
   return reading.state;
 }

@@ -60,13 +60,20 @@ describe('a removal plan on a terminal', () => {
     expect(removalLines(planned({}, { elongationPct: 2.4 }), [], 'metric').join('\n')).toContain('Replace the chain');
   });
 
-  it('says so where every removal takes a carrier off, where take-ups share the chain, and where the nuts are not good', () => {
+  it('says so where every removal takes a carrier off, and where the nuts are not good', () => {
     const tight = planned({ carriers: { spacingMm: 457.2, minSpacingMm: 457.2 }, takeup: { strokeMm: 230 } }, {}, { targetTensionN: 2900 });
-    const said = removalLines({ ...tight, otherTakeups: 2 }, [], 'metric').join('\n');
+    const said = removalLines(tight, [], 'metric').join('\n');
     expect(said).toContain('every removal takes a carrier off');
-    expect(said).toContain('The other 2 take-ups of this chain stay where they are');
     expect(said).toContain('left side: The spring would be shorter than its shortest usable length');
-    expect(removalLines({ ...tight, otherTakeups: 1 }, [], 'metric').join('\n')).toContain('The other take-up of this chain stays');
+  });
+
+  it('says what another take-up of the chain does meanwhile', () => {
+    const { takeup } = plant();
+    const others = [{ ...takeup, id: 'tu2', location: 'hall 3' }];
+    const saidAt = (targetTensionN: number) => removalLines(planned({ others }, {}, { targetTensionN }), [], 'metric');
+    expect(saidAt(630)).toContain('The other take-up of this chain, tu2 (hall 3), stays where it is: the tension is the same afterwards.');
+    expect(saidAt(900).join('\n')).toContain('tu2 (hall 3), comes in by 15.0 mm as the tension rises, its nuts left alone');
+    expect(row(saidAt(600), 'tu2 moves by')[0]).toBe('1.7 mm');
   });
 });
 

@@ -96,11 +96,22 @@ describe('removals side by side', () => {
     expect(planned({}, { travelMmPerDay: undefined }).choices[0]?.daysGained).toBeUndefined();
   });
 
-  it('know of other take-ups on the chain', () => {
-    const { conveyor, takeup } = plant();
-    const state = standing({ conveyor, takeup }, NEAR_THE_END);
-    expect(planRemoval({ ...conveyor, takeups: [takeup, { ...takeup, id: 'tu2' }] }, takeup, state).otherTakeups).toBe(1);
-    expect(planned().otherTakeups).toBe(0);
+  it('leave another take-up of the chain where it is while the tension stays, and reckon with what it lets out where it rises', () => {
+    const { takeup } = plant();
+    const tu2 = { ...takeup, ...wrap(120), id: 'tu2', location: 'hall 3' };
+    // Both springs 285 mm long: 2 · 18 · 35 = 1260 N of carriage force, 630 N of tension.
+    const same = planned({ others: [tu2] }, {}, { targetTensionN: 630 }).choices[0];
+    expect(same?.others).toMatchObject([{ takeup: 'tu2', location: 'hall 3' }]);
+    expect(same?.others[0]?.moveMm).toBeCloseTo(0, 9);
+    expect(same?.settlesAtMm).toBeCloseTo(same?.carriageAfterMm ?? 0, 9);
+    // 270 N more draw tu2 in by 270·√3/36 = 12.99 mm, which lets out 22.5 mm of chain: this carriage goes out by 11.25 mm for it.
+    const more = planned({ others: [tu2] }, {}, { targetTensionN: 900 }).choices[0];
+    expect(more?.others[0]?.moveMm).toBeCloseTo((-270 * Math.sqrt(3)) / 36, 9);
+    expect((more?.settlesAtMm ?? 0) - (more?.carriageAfterMm ?? 0)).toBeCloseTo(11.25, 9);
+    // Springs of 900 N a side are 270 mm long; they were 285 mm, and the carriage has come in by 76.5 − 11.25 mm.
+    const regained = more?.travelRegainedMm ?? NaN;
+    expect(more?.nuts.sides.left.turns).toBeCloseTo((285 - regained + 11.25 - 270) / 3, 9);
+    expect(planned().choices[0]?.others).toEqual([]);
   });
 });
 

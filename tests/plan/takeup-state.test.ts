@@ -55,7 +55,7 @@ describe('how a take-up stands', () => {
   ] as const)('%j cannot be: %s', (given, fault) => {
     const reading = takeupState(here.conveyor, here.takeup, given);
     expect(reading.ok ? [] : reading.faults.map((one) => one.fault)).toEqual([fault]);
-    if (!reading.ok) expect(reading.faults.map(stateFaultSentence).join()).toMatch(/: (count|give|measure) /u);
+    if (!reading.ok) expect(reading.faults.map((fault) => stateFaultSentence(fault, 'metric')).join()).toMatch(/: (count|give|measure) /u);
   });
 });
 

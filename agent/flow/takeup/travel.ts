@@ -29,7 +29,7 @@ export function travelPerWear(nominalMm: number, stiffnessN: number | undefined,
  * Carriage travel of one take-up per mm by which its chain grows, by the springs of the site file, in mm/mm: 1/g for one take-up on a
  * chain that does not stretch, less where others share the growth or the chain gives way to the springs.
  */
-export function carriagePerChainMm({ chain, takeups }: Conveyor, index: number): number {
+export function carriagePerChainMm({ chain, takeups }: Pick<Conveyor, 'chain' | 'takeups'>, index: number): number {
   const sharing = takeups.map(({ gain, spring }) => ({ gain, springRateNPerMm: 2 * spring.perSide * spring.rateNPerMm }));
   const stiffnessN = chain.stiffnessKn === undefined ? undefined : chain.stiffnessKn * 1000;
   return travelPerWear(chain.pitches * chain.pitchMm, stiffnessN, sharing)[index] ?? NaN;

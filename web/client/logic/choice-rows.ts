@@ -70,6 +70,7 @@ export function choiceRows(plan: PlanHead, choices: readonly RemovalChoice[], sy
       cell: ({ parting }) => ({ text: PARTING_WORDS[parting], ...(parting === 'one-pin-out' ? { note: 'grinding it is hot work' } : {}) }),
     },
     ...springRows(mm, system),
+    ...otherRows(choices, system),
     ...gainRows(mm),
   ];
 }
@@ -103,6 +104,20 @@ function springRows(mm: (value: number) => string, system: UnitSystem): readonly
       }),
     },
   ];
+}
+
+function otherRows([first]: readonly RemovalChoice[], system: UnitSystem): readonly ChoiceRow[] {
+  return (first?.others ?? []).map(({ takeup }, index) => ({
+    label: `Take-up ${takeup}, same chain`,
+    cell: ({ others }) => {
+      const moveMm = others[index]?.moveMm ?? 0;
+      if (Math.abs(moveMm) < SHOWN_MM) return { text: 'stays', note: 'hold it with its restraint nuts meanwhile' };
+      return {
+        text: `${moveMm < 0 ? 'comes in' : 'goes out'} by ${showText('travel', Math.abs(moveMm), system)}`,
+        note: 'once the springs are set, its nuts left alone',
+      };
+    },
+  }));
 }
 
 function gainRows(mm: (value: number) => string): readonly ChoiceRow[] {

@@ -27,7 +27,7 @@ export type Drawing = ({ readonly ok: true } & DrawnUp) | { readonly ok: false; 
 /** Draws up the card of a job from the very plan that its maker looked at, or says why it cannot be done. */
 export function drawUpCard(place: PlanPlace, siteName: string, basis: PlanBasis, job: CardJob, query: PlanQuery): Drawing {
   const reading = takeupState(place.conveyor, place.takeup, basis.figures);
-  if (!reading.ok) return { ok: false, refused: reading.faults.map((fault) => `To plan it, ${stateFaultSentence(fault)}.`) };
+  if (!reading.ok) return { ok: false, refused: reading.faults.map((fault) => `To plan it, ${stateFaultSentence(fault, place.units)}.`) };
   const { state } = reading;
   const at: CardPlace = {
     siteName,

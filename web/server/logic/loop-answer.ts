@@ -23,7 +23,7 @@ export function loopAnswer(place: PlanPlace, basis: PlanBasis, emptyNPerM: numbe
   if (no !== undefined) return { ...head, basis: withAssumptions(basis, []), refused: [NO_LOOP_SENTENCES[no]], loop: null };
   const reading = takeupState(conveyor, takeup, basis.figures);
   if (!reading.ok) {
-    const refused = reading.faults.map((fault) => `To know what the springs give: ${stateFaultSentence(fault)}.`);
+    const refused = reading.faults.map((fault) => `To know what the springs give: ${stateFaultSentence(fault, units)}.`);
     return { ...head, basis: withAssumptions(basis, []), refused, loop: null };
   }
   const { state } = reading;

@@ -5,7 +5,15 @@ import { NUT_PROBLEM_SENTENCES, type NutPlan, type NutWish } from '../../../agen
 import { nutsOfTakeup } from '../../../agent/plan/nuts-of-takeup.js';
 import type { RemovalChoice } from '../../../agent/plan/removal-choice.js';
 import { type RemovalPlan, type RemovalWish, planOneRemoval, planRemoval } from '../../../agent/plan/removal-plan.js';
-import { PARTING_WORDS, WEAR_WORDS, carriersText, pitchesText, removalSentences, stopSentence } from '../../../agent/plan/removal-words.js';
+import {
+  PARTING_WORDS,
+  WEAR_WORDS,
+  carriersText,
+  othersSentences,
+  pitchesText,
+  removalSentences,
+  stopSentence,
+} from '../../../agent/plan/removal-words.js';
 import { SIDES, forBothSides, referenceTensionN } from '../../../agent/plan/side-springs.js';
 import { type TakeupState, stateFaultSentence, takeupState } from '../../../agent/plan/takeup-state.js';
 import { turnsWords } from '../../../agent/plan/turns.js';
@@ -31,7 +39,7 @@ export function planAnswer(place: PlanPlace, basis: PlanBasis, query: PlanQuery)
   const head = { conveyor: conveyor.id, takeup: takeup.id, units, cautions: CAUTIONS };
   const reading = takeupState(conveyor, takeup, basis.figures);
   if (!reading.ok) {
-    const refused = reading.faults.map((fault) => asSentence(stateFaultSentence(fault)));
+    const refused = reading.faults.map((fault) => asSentence(stateFaultSentence(fault, units)));
     return { ...head, basis: withAssumptions(basis, []), refused, removal: null, nuts: null };
   }
   const { state } = reading;
@@ -66,8 +74,14 @@ function removalAnswer(place: PlanPlace, state: TakeupState, wish: RemovalWish, 
     choices: choices.map(answer),
     worthShowing: choicesWorthShowing(whole, MOST_SIDE_BY_SIDE).map(({ pitches }) => pitches),
     asked: asked === undefined ? null : answer(planOneRemoval(conveyor, takeup, state, wish, asked)),
-    sentences: removalSentences(whole, units),
+    // What the springs or the nuts do not allow is said beside what is recommended: a technician goes by that.
+    sentences: [...removalSentences(whole, units), ...nutProblems(shownNuts(whole))],
   };
+}
+
+/** The nuts of the removal that is recommended, else of the shortest. */
+function shownNuts({ choices, recommended }: RemovalPlan): NutPlan | undefined {
+  return (choices.find(({ pitches }) => pitches === recommended?.pitches) ?? choices[0])?.nuts;
 }
 
 function choiceAnswer({ takeup, units }: PlanPlace, plan: RemovalPlan, choice: RemovalChoice): ChoiceAnswer {
@@ -90,12 +104,16 @@ function nutAnswer({ conveyor, takeup, units }: PlanPlace, state: TakeupState, w
   const plan = nutsOfTakeup(conveyor, takeup, state, wish);
   const solidMm = Math.min(...SIDES.map((side) => plan.sides[side].marginToSolidMm));
   const usableMm = Math.min(...SIDES.map((side) => plan.sides[side].usableMarginMm));
+  const others = othersSentences(plan.others, units).filter((_, index) => plan.others[index]?.moveMm !== 0);
   const tension = `Strand tension ${showText('force', plan.tensionBeforeN, units)} now, ${showText('force', plan.tensionAfterN, units)} afterwards`;
   return {
     plan,
     words: nutWords(takeup, plan, units),
     problems: nutProblems(plan),
-    sentence: `${tension}; ${showText('travel', solidMm, units)} are left to touching coils, ${showText('travel', usableMm, units)} to the shortest usable length.`,
+    sentence: [
+      `${tension}; ${showText('travel', solidMm, units)} are left to touching coils, ${showText('travel', usableMm, units)} to the shortest usable length.`,
+      ...others,
+    ].join(' '),
   };
 }
 
@@ -107,8 +125,10 @@ function nutWords({ nutLeadMm }: Takeup, { sides }: NutPlan, units: UnitSystem):
   });
 }
 
-function nutProblems({ problems }: NutPlan): readonly string[] {
-  return problems.map(({ problem, side }) => `${side === undefined ? '' : `${asWord(side)} side: `}${NUT_PROBLEM_SENTENCES[problem]}`);
+function nutProblems(nuts: NutPlan | undefined): readonly string[] {
+  return (nuts?.problems ?? []).map(
+    ({ problem, side }) => `${side === undefined ? '' : `${asWord(side)} side: `}${NUT_PROBLEM_SENTENCES[problem]}`,
+  );
 }
 
 function asSentence(words: string): string {
