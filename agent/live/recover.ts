@@ -3,6 +3,7 @@ import { readServiceEntry } from '../contract/parse-service-entry.js';
 import type { Output } from '../flow/output.js';
 import { refit, shapeOf, type ConveyorShape } from '../flow/way/refit.js';
 import type { ConveyorWaySaved } from '../flow/way/saved.js';
+import { siteSettings } from '../flow/way/site-settings.js';
 import { Pipeline, type Input, type PipelineSaved } from '../pipeline.js';
 import type { Conveyor, Site } from '../site/site.js';
 import type { JournalInput } from '../store/journal.js';
@@ -68,7 +69,7 @@ export async function recover(site: Site, store: StoreWriter): Promise<Recovered
       return way ? [[conveyor.id, way] as const] : [];
     }),
   );
-  const pipeline = new Pipeline(site, undefined, saved && { ...saved.pipeline, ways });
+  const pipeline = new Pipeline(site, siteSettings(site.filter), saved && { ...saved.pipeline, ways });
   const outputs: Output[] = [];
   const known = new Set<string>();
   for await (const item of store.readJournal(checkpoint?.seq ?? 0)) {

@@ -63,7 +63,7 @@ export class SetUpDesk {
     publisher.answer(request, ways.length > 0, ways.length > 0 ? 'as they stand' : 'there is no such conveyor', { signals });
   }
 
-  private async takeSite({ request, by, text }: RequestMessage): Promise<void> {
+  private async takeSite({ request, by, text, why: reason }: RequestMessage): Promise<void> {
     const { publisher, siteFile, pipeline, store, clock, log } = this.parts;
     const refuse = (message: string): void => {
       publisher.answer(request, false, message);
@@ -74,6 +74,10 @@ export class SetUpDesk {
     }
     if (typeof text !== 'string') {
       refuse('text must be the whole site file');
+      return;
+    }
+    if (reason !== undefined && typeof reason !== 'string') {
+      refuse('why must be text');
       return;
     }
     const reading = readSite(text, 'site file');
@@ -91,7 +95,7 @@ export class SetUpDesk {
     }
     try {
       await siteFile.keep(text);
-      await store.recordSite({ timeMs: clock.nowMs(), by, text });
+      await store.recordSite({ timeMs: clock.nowMs(), by, text, ...(reason === undefined ? {} : { why: reason }) });
     } catch (error) {
       if (!(error instanceof TakelineFault)) throw error;
       refuse(error.message);

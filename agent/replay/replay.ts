@@ -1,6 +1,7 @@
 import type { ServiceEntry } from '../contract/service-entry.js';
 import type { Output } from '../flow/output.js';
 import type { WaySettings } from '../flow/way/conveyor-way.js';
+import { siteSettings } from '../flow/way/site-settings.js';
 import { Pipeline } from '../pipeline.js';
 import { openRecording, type Recording } from '../recording/open-recording.js';
 import type { OnReject, ReadingBatch } from '../recording/reading-batch.js';
@@ -32,7 +33,7 @@ export interface ReplayResult extends Collected {
  * @throws TakelineFault where the file as a whole is no recording; DOMException AbortError where `signal` was aborted
  */
 export async function replay(site: Site, from: string | OpenReadings, options: ReplayOptions = {}): Promise<ReplayResult> {
-  const pipeline = new Pipeline(site, options.settings);
+  const pipeline = new Pipeline(site, options.settings ?? siteSettings(site.filter));
   const collected = new Collector();
   const entries = [...(options.entries ?? [])].sort((a, b) => a.timeMs - b.timeMs);
   let nextEntry = 0;

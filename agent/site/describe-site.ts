@@ -1,12 +1,13 @@
 import { describePaging } from './describe-paging.js';
 import { formatTime } from '../units/time.js';
-import { conveyorSignals, type Conveyor, type Limits, type Signal, type Site, type Spring, type Takeup } from './site.js';
+import { conveyorSignals, type Conveyor, type Limits, type Signal, type Site, type SiteFilter, type Spring, type Takeup } from './site.js';
 
 /** What a site has watched, as lines for a person. Figures are in the units of the site file: mm, N, °C. */
 export function describeSite(site: Site): readonly string[] {
   const signals = site.conveyors.flatMap(conveyorSignals);
   return [
     `Site ${named(site)}; time zone ${site.timezone}, ${site.units} units on the screens`,
+    ...describeFilter(site.filter),
     ...site.conveyors.flatMap((conveyor) => ['', ...describeConveyor(conveyor)]),
     '',
     ...describePaging(site),
@@ -16,6 +17,18 @@ export function describeSite(site: Site): readonly string[] {
       'take-up',
     )}, ${plural(signals.length, 'signal')}`,
   ];
+}
+
+function describeFilter(filter: SiteFilter): string[] {
+  const { spikeK, smoothingS, windowMin, fewestReadings, jumpMm } = filter;
+  const said = [
+    ...(spikeK === undefined ? [] : [`a spike is ${number(spikeK)} spreads off`]),
+    ...(smoothingS === undefined ? [] : [`smoothed over ${number(smoothingS)} s`]),
+    ...(windowMin === undefined ? [] : [`settled over ${number(windowMin)} min`]),
+    ...(fewestReadings === undefined ? [] : [`of ${String(fewestReadings)} readings at least`]),
+    ...(jumpMm === undefined ? [] : [`not with a jump of ${mm(jumpMm)}`]),
+  ];
+  return said.length === 0 ? [] : [`Filter, other than is usual: ${said.join(', ')}`];
 }
 
 function describeConveyor(conveyor: Conveyor): string[] {

@@ -7,19 +7,30 @@ import { resolveSignal } from './resolve-signal.js';
 import { resolveSpring } from './resolve-spring.js';
 import type { ConveyorFile, SegmentFile, SideFile, SiteFile, TakeupFile } from './schema.js';
 import type { TermsOfFile } from './schema-takeup.js';
-import type { Chain, Conveyor, OwnTerms, PathSegment, Side, SideName, Site, Takeup } from './site.js';
+import type { Chain, Conveyor, OwnTerms, PathSegment, Side, SideName, Site, SiteFilter, Takeup } from './site.js';
 
 /** The site as the program uses it, from a file without faults. */
-export function resolveSite({ site, conveyors, people, rota, paging }: SiteFile): Site {
+export function resolveSite({ site, conveyors, filter, people, rota, paging }: SiteFile): Site {
   return {
     id: site.id,
     name: site.name ?? site.id,
     timezone: site.timezone,
     units: site.units ?? DEFAULTS.units.value,
     conveyors: conveyors.map((conveyor) => resolveConveyor(site.id, conveyor)),
+    filter: resolveFilter(filter),
     people: resolvePeople(people),
     ...(rota && { rota: resolveRota(rota, site.timezone) }),
     ...(paging && { paging: resolvePaging(paging) }),
+  };
+}
+
+function resolveFilter(file: SiteFile['filter'] = {}): SiteFilter {
+  return {
+    ...(file.spike_k !== undefined && { spikeK: file.spike_k }),
+    ...(file.smoothing_s !== undefined && { smoothingS: file.smoothing_s }),
+    ...(file.window_min !== undefined && { windowMin: file.window_min }),
+    ...(file.fewest_readings !== undefined && { fewestReadings: file.fewest_readings }),
+    ...(file.jump_mm !== undefined && { jumpMm: file.jump_mm }),
   };
 }
 

@@ -1,6 +1,7 @@
 import { Type, type Static } from 'typebox';
 import { DEFAULTS } from './defaults.js';
 import { ambient, carriers, chain, conveyorSignals, drive, segment, zone } from './schema-conveyor.js';
+import { filter } from './schema-filter.js';
 import { paging, person, rota } from './schema-paging.js';
 import { byDefault, id, listOf, section, words } from './schema-parts.js';
 import { takeup, type spring } from './schema-takeup.js';
@@ -36,6 +37,7 @@ export const SITE_FILE = Type.Object(
       units: Type.Optional(Type.Enum(['metric', 'imperial'], byDefault('Units shown to people.', DEFAULTS.units))),
     }),
     conveyors: listOf('The conveyors of the site.', conveyor),
+    filter: Type.Optional(filter),
     people: Type.Optional(Type.Array(person, { description: 'Who can be paged. Default: nobody.' })),
     rota: Type.Optional(rota),
     paging: Type.Optional(paging),

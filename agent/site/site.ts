@@ -233,6 +233,15 @@ export interface Paging {
   readonly webhook?: Webhook;
 }
 
+/** How readings are filtered, where the site file says otherwise than is usual. */
+export interface SiteFilter {
+  readonly spikeK?: number;
+  readonly smoothingS?: number;
+  readonly windowMin?: number;
+  readonly fewestReadings?: number;
+  readonly jumpMm?: number;
+}
+
 export interface Site {
   readonly id: string;
   readonly name: string;
@@ -240,6 +249,7 @@ export interface Site {
   /** For people only: the program computes in mm, N and °C. */
   readonly units: 'metric' | 'imperial';
   readonly conveyors: readonly Conveyor[];
+  readonly filter: SiteFilter;
   readonly people: readonly Person[];
   /** Absent: nobody is on call. */
   readonly rota?: Rota;

@@ -104,6 +104,8 @@ export interface SiteVersion {
   readonly timeMs: number;
   /** Who changed it, where that is known. */
   readonly by?: string;
+  /** For what reason, such as what a comparison on the bench showed. */
+  readonly why?: string;
   readonly text: string;
 }
 

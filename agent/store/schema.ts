@@ -245,6 +245,7 @@ export const MIGRATIONS: readonly Migration[] = [
   },
   { version: 2, what: 'compact raw history in blocks, days rolled up', sql: BLOCKS },
   { version: 3, what: 'paging: its state, the outbox, and why no page went out', sql: PAGES },
+  { version: 4, what: 'why a site file was changed', sql: 'ALTER TABLE site_version ADD COLUMN why TEXT' },
 ];
 
 /**

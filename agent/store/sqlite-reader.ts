@@ -77,8 +77,8 @@ class SqliteReader implements StoreReader {
        WHERE takeup_id = (SELECT id FROM takeup WHERE conveyor = @conveyor AND takeup = @takeup) AND date BETWEEN @fromDate AND @toDate
        ORDER BY date`,
     );
-    this.selectSite = db.prepare('SELECT time_ms AS timeMs, by_whom AS "by", text FROM site_version WHERE nr = ?');
-    this.selectSites = db.prepare('SELECT nr, time_ms AS timeMs, by_whom AS "by" FROM site_version ORDER BY nr DESC');
+    this.selectSite = db.prepare('SELECT time_ms AS timeMs, by_whom AS "by", why, text FROM site_version WHERE nr = ?');
+    this.selectSites = db.prepare('SELECT nr, time_ms AS timeMs, by_whom AS "by", why FROM site_version ORDER BY nr DESC');
   }
 
   settledDays(conveyor: string, takeup: string, fromDate: string, toDate: string): Promise<readonly SettledDayOutput[]> {

@@ -63,7 +63,7 @@ class SqliteWriter implements StoreWriter {
     this.retention = new SqliteRetention(file.db);
     this.pages = new SqlitePages(file);
     this.addSite = file.db.prepare(
-      `INSERT INTO site_version (time_ms, by_whom, text) SELECT @timeMs, @by, @text
+      `INSERT INTO site_version (time_ms, by_whom, why, text) SELECT @timeMs, @by, @why, @text
        WHERE @text IS NOT (SELECT text FROM site_version ORDER BY nr DESC LIMIT 1)`,
     );
   }
@@ -113,8 +113,8 @@ class SqliteWriter implements StoreWriter {
     });
   }
 
-  recordSite({ timeMs, by, text }: SiteVersion): Promise<boolean> {
-    return this.file.attempt(() => this.addSite.run({ timeMs, by: by ?? null, text }).changes > 0);
+  recordSite({ timeMs, by, why, text }: SiteVersion): Promise<boolean> {
+    return this.file.attempt(() => this.addSite.run({ timeMs, by: by ?? null, why: why ?? null, text }).changes > 0);
   }
 
   stop(): Promise<void> {

@@ -77,6 +77,13 @@ describe('another site file', () => {
     expect(versions).toEqual([{ timeMs: START_MS, by: 'Kari', text: TEXT }]);
   });
 
+  it('is kept with why it was changed, where that is said', async () => {
+    const { ask, versions } = deskWith({});
+    await ask('site', { text: TEXT, why: 'Tried on the bench: two false alarms fewer.' });
+    expect(versions).toEqual([{ timeMs: START_MS, by: 'Kari', text: TEXT, why: 'Tried on the bench: two false alarms fewer.' }]);
+    expect(await ask('site', { text: TEXT, why: 7 })).toMatchObject({ ok: false });
+  });
+
   it('with faults is not kept, and the first fault is told with its line', async () => {
     const { ask, kept } = deskWith({});
     const { ok, message } = await ask('site', { text: TEXT.replace('stroke_mm: 230', 'stroke_mm: -1') });

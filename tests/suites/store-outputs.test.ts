@@ -190,16 +190,21 @@ describe.each(TWINS)('outputs in $name', ({ make }) => {
       const writer = await store.writer();
       expect(await writer.recordSite({ timeMs: START_MS, text: 'site: {}' })).toBe(true);
       expect(await writer.recordSite({ timeMs: START_MS + 1, text: 'site: {}' })).toBe(false);
-      expect(await writer.recordSite({ timeMs: START_MS + 2, by: 'engineer', text: 'site: { id: a }' })).toBe(true);
+      expect(await writer.recordSite({ timeMs: START_MS + 2, by: 'engineer', why: 'tried', text: 'site: { id: a }' })).toBe(true);
       expect(await writer.recordSite({ timeMs: START_MS + 3, by: 'engineer', text: 'site: {}' })).toBe(true);
       const reader = await store.reader();
       const heads = await reader.siteVersions();
-      expect(heads.map(({ timeMs, by }) => [timeMs, by])).toEqual([
-        [START_MS + 3, 'engineer'],
-        [START_MS + 2, 'engineer'],
-        [START_MS, undefined],
+      expect(heads.map(({ timeMs, by, why }) => [timeMs, by, why])).toEqual([
+        [START_MS + 3, 'engineer', undefined],
+        [START_MS + 2, 'engineer', 'tried'],
+        [START_MS, undefined, undefined],
       ]);
-      expect(await reader.siteVersion(heads[1]!.nr)).toEqual({ timeMs: START_MS + 2, by: 'engineer', text: 'site: { id: a }' });
+      expect(await reader.siteVersion(heads[1]!.nr)).toEqual({
+        timeMs: START_MS + 2,
+        by: 'engineer',
+        why: 'tried',
+        text: 'site: { id: a }',
+      });
       expect(await reader.siteVersion(99)).toBeUndefined();
     });
   });

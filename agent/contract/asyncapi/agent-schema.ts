@@ -109,5 +109,6 @@ export const REQUESTS = {
   }),
   site: request('Puts another site file in the place of the one in force, where it has no faults.', {
     text: text('The whole file, YAML.'),
+    why: Type.Optional(text('For what reason, such as what a comparison on the bench showed; kept with the version.')),
   }),
 };

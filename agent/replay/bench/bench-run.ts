@@ -1,7 +1,8 @@
 import type { BenchMoment, BenchReject, BenchResult, BenchSettings, BenchTraces } from '../../contract/bench.js';
 import type { ServiceEntry } from '../../contract/service-entry.js';
 import type { Output, RejectReason } from '../../flow/output.js';
-import { DEFAULT_SETTINGS, type WaySettings } from '../../flow/way/conveyor-way.js';
+import type { WaySettings } from '../../flow/way/conveyor-way.js';
+import { siteSettings } from '../../flow/way/site-settings.js';
 import { takeupNow } from '../../flow/way/snapshot.js';
 import { Pipeline } from '../../pipeline.js';
 import { signalsOf, type Site } from '../../site/site.js';
@@ -69,7 +70,8 @@ export class BenchRun {
 
   constructor(private readonly parts: BenchRunParts) {
     this.shelf = new StateShelf(parts.shelfPath);
-    this.settings = settingsOf(parts.settings);
+    // What is asked on the bench goes before what the site file says.
+    this.settings = siteSettings({ ...parts.site.filter, ...parts.settings });
     this.entries = parts.entries.toSorted((a, b) => a.timeMs - b.timeMs);
     const own = new Map(signalsOf(parts.site).map(({ name }, index) => [name, index]));
     this.places = Int32Array.from(parts.spooled, (name) => own.get(name) ?? -1);
@@ -198,16 +200,4 @@ export class BenchRun {
     }
     this.collector.take(out);
   }
-}
-
-function settingsOf({ spikeK, smoothingS, windowMin, fewestReadings, jumpMm }: BenchSettings): WaySettings {
-  const { filter, settle } = DEFAULT_SETTINGS;
-  return {
-    filter: { spikeK: spikeK ?? filter.spikeK, smoothingS: smoothingS ?? filter.smoothingS },
-    settle: {
-      windowMs: windowMin === undefined ? settle.windowMs : 60_000 * windowMin,
-      fewestReadings: fewestReadings ?? settle.fewestReadings,
-      jumpMm: jumpMm ?? settle.jumpMm,
-    },
-  };
 }

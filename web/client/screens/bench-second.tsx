@@ -1,9 +1,13 @@
 import { useState } from 'preact/hooks';
-import type { BenchSettings, EventDifference, TakeupDifference } from '../../../agent/contract/bench.js';
-import { apartWords, changedLines, eventWords, rejectWords } from '../logic/bench-words.js';
+import type { BenchDifferences, BenchSettings, EventDifference, TakeupDifference } from '../../../agent/contract/bench.js';
+import { changedLines, eventWords, rejectWords } from '../logic/bench-words.js';
+import { changeWords, comparisonText, numbersWords, pairWords } from '../logic/comparison-text.js';
+import { filterOf, withFilter } from '../logic/filter-lines.js';
+import { timeWords } from '../logic/site-clock.js';
 import { fieldsOf } from '../parts/form-fields.js';
 import { benchSession, differences, results, runSecond, save } from '../state/bench.js';
-import { timeWords } from '../logic/site-clock.js';
+import { may } from '../state/session.js';
+import { siteProposal } from '../state/site-proposal.js';
 
 /** The filter's settings that a bench may change, as people read them, with what the agent has. */
 const SETTINGS: readonly { readonly name: keyof BenchSettings; readonly label: string; readonly usual: number; readonly step: string }[] = [
@@ -14,32 +18,38 @@ const SETTINGS: readonly { readonly name: keyof BenchSettings; readonly label: s
   { name: 'jumpMm', label: 'Not settled if its halves differ by, mm', usual: 4, step: 'any' },
 ];
 
-/** The same recording with another setting: what it changes, and the site file to hand on. */
+/** The same recording with another setting: what it changes, and the better one on to Set-up. */
 export function BenchSecond({ siteText }: { readonly siteText: string }) {
   const [tried, setTried] = useState(siteText);
+  const [problem, setProblem] = useState('');
   const busy = benchSession.value?.progress.state !== 'done';
+  const usual = filterOf(siteText);
   const submit = (event: SubmitEvent): void => {
     event.preventDefault();
     const fields = fieldsOf(event.currentTarget);
+    // The filter is written into the site file, so that what was tried is what can be put in force.
     const settings = Object.fromEntries(
-      SETTINGS.flatMap(({ name, usual }) => {
+      SETTINGS.flatMap(({ name, usual: plain }) => {
         const value = Number(fields[name]);
-        return fields[name] === undefined || fields[name] === '' || value === usual ? [] : [[name, value]];
+        return fields[name] === undefined || fields[name] === '' || value === plain ? [] : [[name, value]];
       }),
     ) as BenchSettings;
-    setTried(fields['site'] ?? siteText);
-    void runSecond(fields['site'] ?? siteText, settings);
+    const text = withFilter(fields['site'] ?? siteText, settings);
+    setProblem(text === undefined ? 'The site file writes its filter over several lines: change it there.' : '');
+    if (text === undefined) return;
+    setTried(text);
+    void runSecond(text);
   };
   return (
     <section aria-labelledby="bench-second">
       <h2 id="bench-second">Another setting, side by side</h2>
       <form class="card" onSubmit={submit}>
         <fieldset class="bench-settings">
-          <legend>Filter, on the bench alone</legend>
-          {SETTINGS.map(({ name, label, usual, step }) => (
+          <legend>Filter</legend>
+          {SETTINGS.map(({ name, label, usual: plain, step }) => (
             <label key={name}>
               {label}
-              <input name={name} type="number" step={step} min="0" defaultValue={usual} />
+              <input name={name} type="number" step={step} min="0" defaultValue={usual[name] ?? plain} />
             </label>
           ))}
         </fieldset>
@@ -47,6 +57,9 @@ export function BenchSecond({ siteText }: { readonly siteText: string }) {
           Site file: limits, delays, springs, references
           <textarea name="site" rows={14} spellcheck={false} defaultValue={siteText} />
         </label>
+        <p class="problem" role="alert">
+          {problem}
+        </p>
         <button type="submit" disabled={busy}>
           Replay with this setting
         </button>
@@ -75,27 +88,51 @@ function Differences({ before, after }: { readonly before: string; readonly afte
           Readings not used, {rejectWords(reason)}: {a} before, {b} with it.
         </p>
       ))}
-      {lines.length === 0 ? null : (
-        <>
-          <h4>Lines of the site file that differ</h4>
-          <pre class="bench-diff" tabIndex={0} aria-label="Lines of the site file that differ">
-            {lines.join('\n')}
-          </pre>
-          <button type="button" onClick={() => void save('site.yaml', new Blob([after], { type: 'application/yaml' }))}>
-            Save the site file, to apply it
-          </button>
-        </>
-      )}
+      {lines.length === 0 ? null : <Apply before={before} after={after} lines={lines} found={found} />}
     </section>
   );
 }
 
-const CHANGE_WORDS: Readonly<Record<EventDifference['change'], string>> = {
-  gained: 'new',
-  lost: 'gone',
-  earlier: 'earlier',
-  later: 'later',
-};
+interface ApplyProps {
+  readonly before: string;
+  readonly after: string;
+  readonly lines: readonly string[];
+  readonly found: BenchDifferences;
+}
+
+/** The way from what was tried to what is in force. */
+function Apply({ before, after, lines, found }: ApplyProps) {
+  const session = benchSession.value;
+  const result = results.value.a;
+  const handOver = (): void => {
+    if (session === undefined || result === undefined) return;
+    siteProposal.value = { text: after, base: before, why: comparisonText({ name: session.name, ...result }, found) };
+    location.hash = '#/set-up/site-file';
+  };
+  return (
+    <>
+      <h4>Lines of the site file that differ</h4>
+      <pre class="bench-diff" tabIndex={0} aria-label="Lines of the site file that differ">
+        {lines.join('\n')}
+      </pre>
+      <div class="file-tools">
+        {session?.ofThisSite === true && may('change-site') ? (
+          <button type="button" onClick={handOver}>
+            Take it to Set-up, to apply it
+          </button>
+        ) : null}
+        <button type="button" onClick={() => void save('site.yaml', new Blob([after], { type: 'application/yaml' }))}>
+          Save the site file
+        </button>
+      </div>
+      {session?.ofThisSite === true ? null : (
+        <p class="quiet-words">
+          This recording was replayed by a site file of its own: carry the lines over to this site in Set-up by hand.
+        </p>
+      )}
+    </>
+  );
+}
 
 function EventTable({ events }: { readonly events: readonly EventDifference[] }) {
   const timezone = results.value.a?.timezone ?? 'UTC';
@@ -117,10 +154,7 @@ function EventTable({ events }: { readonly events: readonly EventDifference[] })
             <tr key={index}>
               <th scope="row">{eventWords(event)}</th>
               <td>{[event.conveyor, event.takeup, event.takeup === undefined ? event.signal : undefined].filter(Boolean).join(' ')}</td>
-              <td>
-                {CHANGE_WORDS[event.change]}
-                {event.aMs === null || event.bMs === null ? '' : ` by ${apartWords(event.bMs - event.aMs)}`}
-              </td>
+              <td>{changeWords(event)}</td>
               <td>{time(event.aMs)}</td>
               <td>{time(event.bMs)}</td>
             </tr>
@@ -132,10 +166,6 @@ function EventTable({ events }: { readonly events: readonly EventDifference[] })
 }
 
 function TakeupTable({ takeups }: { readonly takeups: readonly TakeupDifference[] }) {
-  const number = (value: number | null, decimals: number): string => (value === null ? 'unknown' : value.toFixed(decimals));
-  const pair = ([a, b]: readonly [string | null, string | null]): string => (a === b ? (a ?? 'none') : `${a ?? 'none'} → ${b ?? 'none'}`);
-  const numbers = ([a, b]: readonly [number | null, number | null], decimals: number): string =>
-    pair([number(a, decimals), number(b, decimals)]);
   return (
     <div class="table-frame" tabIndex={0} role="region" aria-label="Figures at the end of the recording">
       <table>
@@ -155,13 +185,13 @@ function TakeupTable({ takeups }: { readonly takeups: readonly TakeupDifference[
               <th scope="row">
                 {one.conveyor} {one.takeup}
               </th>
-              <td>{numbers(one.elongationPct, 4)}</td>
+              <td>{numbersWords(one.elongationPct, 4)}</td>
               <td>
                 {one.largestOfDay === null ? 'no day has both' : `${one.largestOfDay.pct.toFixed(4)} points, ${one.largestOfDay.date}`}
               </td>
-              <td>{pair(one.strokeOut)}</td>
-              <td>{pair(one.springSlack)}</td>
-              <td>{pair(one.wearLimit)}</td>
+              <td>{pairWords(one.strokeOut)}</td>
+              <td>{pairWords(one.springSlack)}</td>
+              <td>{pairWords(one.wearLimit)}</td>
             </tr>
           ))}
         </tbody>

@@ -2,8 +2,10 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { localTime } from '../../../agent/units/local-time.js';
 import type { SiteFault } from '../../../agent/site/site-fault.js';
 import type { SiteChangedAnswer, SiteCheckAnswer, SiteTextAnswer, SiteVersionAnswer } from '../../server/logic/set-up-answers.js';
+import { changedLines } from '../logic/bench-words.js';
 import { ask } from '../state/api.js';
 import { may, site, wordsOf } from '../state/session.js';
+import { siteProposal, type SiteProposal } from '../state/site-proposal.js';
 import { useAnswer, type Answer } from '../state/use-answer.js';
 
 /** Whoever types is left in peace so long before the file is looked through. */
@@ -26,7 +28,13 @@ export function SiteFileEditor() {
 }
 
 function Editor({ first, onChanged }: { readonly first: string; readonly onChanged: () => void }) {
-  const [text, setText] = useState(first);
+  // What the bench hands over is taken once: whoever comes back to the page later finds the file as it is.
+  const [proposal] = useState(() => siteProposal.peek());
+  useEffect(() => {
+    siteProposal.value = undefined;
+  }, []);
+  const [text, setText] = useState(proposal?.text ?? first);
+  const [why, setWhy] = useState(proposal?.why ?? '');
   const [checked, setChecked] = useState<{ readonly text: string; readonly answer: SiteCheckAnswer }>();
   const [words, setWords] = useState({ good: true, text: '' });
   const [busy, setBusy] = useState(false);
@@ -46,7 +54,7 @@ function Editor({ first, onChanged }: { readonly first: string; readonly onChang
   const apply = async (): Promise<void> => {
     setBusy(true);
     try {
-      const answer = await ask<SiteChangedAnswer>('POST', '/api/site', { text });
+      const answer = await ask<SiteChangedAnswer>('POST', '/api/site', { text, ...(why.trim() === '' ? {} : { why: why.trim() }) });
       setWords({
         good: true,
         text: answer.applied
@@ -88,6 +96,15 @@ function Editor({ first, onChanged }: { readonly first: string; readonly onChang
           onInput={({ currentTarget }) => setText(currentTarget.value)}
         />
         <Faults checked={checked?.text === text ? checked.answer : undefined} goTo={goTo} />
+        {proposal === undefined ? null : <Handed proposal={proposal} first={first} text={text} />}
+        <label for="site-why">Why it is changed; kept with the change</label>
+        <textarea
+          id="site-why"
+          rows={why === '' ? 2 : 8}
+          maxLength={20_000}
+          value={why}
+          onInput={({ currentTarget }) => setWhy(currentTarget.value)}
+        />
         <p class="file-tools">
           <button type="button" disabled={!changed || !sound || busy} onClick={() => void apply()}>
             Keep and apply
@@ -105,6 +122,29 @@ function Editor({ first, onChanged }: { readonly first: string; readonly onChang
       </section>
       <Versions versions={versions} onTake={setText} />
     </>
+  );
+}
+
+interface HandedProps {
+  readonly proposal: SiteProposal;
+  readonly first: string;
+  readonly text: string;
+}
+
+/** What came from the bench, against the file in force. */
+function Handed({ proposal, first, text }: HandedProps) {
+  return (
+    <section aria-labelledby="handed-head">
+      <h3 id="handed-head">From the bench: what differs from the file in force</h3>
+      {proposal.base === first ? null : (
+        <p class="problem" role="alert">
+          The site file was changed since it was tried on the bench. Look at every line below before you apply it.
+        </p>
+      )}
+      <pre class="yaml" tabIndex={0} aria-label="Lines that differ from the file in force">
+        {changedLines(first, text).join('\n') || 'Nothing.'}
+      </pre>
+    </section>
   );
 }
 
@@ -168,7 +208,7 @@ function Versions({ versions, onTake }: VersionsProps) {
       {versions.state === 'failed' ? <p class="problem">{versions.words}</p> : null}
       {versions.state === 'here' && versions.value.length === 0 ? <p class="quiet-words">Nothing has been kept yet.</p> : null}
       <ul class="version-list">
-        {(versions.state === 'here' ? versions.value : []).map(({ nr, timeMs, by }, index) => {
+        {(versions.state === 'here' ? versions.value : []).map(({ nr, timeMs, by, why }, index) => {
           const { date, minutes } = localTime(timeMs, site.value?.timezone ?? 'UTC');
           return (
             <li key={nr}>
@@ -177,6 +217,12 @@ function Versions({ versions, onTake }: VersionsProps) {
               <button type="button" onClick={() => void take(nr)}>
                 Put into the field<span class="unseen"> the version of {`${date} ${minutes}`}</span>
               </button>
+              {why === undefined ? null : (
+                <details class="version-why">
+                  <summary>Why: {why.split('\n')[0]}</summary>
+                  <p>{why}</p>
+                </details>
+              )}
             </li>
           );
         })}

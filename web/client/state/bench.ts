@@ -1,5 +1,5 @@
 import { signal } from '@preact/signals';
-import type { BenchDifferences, BenchResult, BenchSettings, RunName } from '../../../agent/contract/bench.js';
+import type { BenchDifferences, BenchResult, RunName } from '../../../agent/contract/bench.js';
 import type { BenchKept } from '../../../agent/contract/bench-questions.js';
 import type { BenchAsked, BenchSessionAnswer, UploadAnswer } from '../../server/bench/bench-answers.js';
 import type { Problem } from '../../server/logic/problem.js';
@@ -39,10 +39,11 @@ export async function sendRecording(file: File): Promise<string> {
   throw new ApiProblem(response.status, `${title}. ${detail}`);
 }
 
-export async function runSecond(siteText: string, settings: BenchSettings): Promise<void> {
+/** Replays the recording by another site file. */
+export async function runSecond(siteText: string): Promise<void> {
   await attempt(async () => {
     const id = benchSession.value?.id ?? '';
-    await ask('POST', pathOf(id, '/second'), { siteText, settings });
+    await ask('POST', pathOf(id, '/second'), { siteText, settings: {} });
     await follow();
   });
 }

@@ -20,6 +20,8 @@ export interface BenchSessionAnswer {
   readonly name: string;
   readonly progress: BenchProgress;
   readonly siteText: string;
+  /** It is replayed by the site file in force here, so that what is tried can be put in force. */
+  readonly ofThisSite: boolean;
 }
 
 /** One of `GET /api/bench/fixtures`. */

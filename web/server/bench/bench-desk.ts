@@ -29,6 +29,7 @@ interface Session {
   readonly name: string;
   readonly folder: string;
   readonly link: WorkerLink;
+  readonly ofThisSite: boolean;
   opened: BenchOpened | undefined;
   progress: BenchProgress;
   usedMs: number;
@@ -105,7 +106,8 @@ export class BenchDesk {
     const link = new WorkerLink(this.parts.workerFile, (told) => {
       session.progress = told;
     });
-    const session: Session = { id, by, name, folder, link, opened: undefined, progress, usedMs: this.nowMs() };
+    const ofThisSite = source.kind !== 'case' && asked.siteText === undefined;
+    const session: Session = { id, by, name, folder, link, ofThisSite, opened: undefined, progress, usedMs: this.nowMs() };
     this.sessions.set(id, session);
     try {
       const texts = { ...(siteText === undefined ? {} : { siteText }), ...(serviceText === undefined ? {} : { serviceText }) };
@@ -150,8 +152,8 @@ export class BenchDesk {
     return session;
   }
 
-  private answer({ id, name, opened, progress }: Session): BenchSessionAnswer {
-    return { id, name, progress, siteText: opened?.siteText ?? '' };
+  private answer({ id, name, opened, progress, ofThisSite }: Session): BenchSessionAnswer {
+    return { id, name, progress, siteText: opened?.siteText ?? '', ofThisSite };
   }
 
   private async makeRoom(by: string): Promise<void> {

@@ -26,7 +26,7 @@ export interface AlarmList {
 }
 
 /** `GET /api/site`: the site as read, without people's addresses and servers, with what screens draw limits and words from. */
-export interface SiteAnswer extends Omit<Site, 'people' | 'rota' | 'paging'> {
+export interface SiteAnswer extends Omit<Site, 'filter' | 'people' | 'rota' | 'paging'> {
   readonly conveyors: readonly ConveyorAnswer[];
   readonly alarms: readonly AlarmAnswer[];
 }

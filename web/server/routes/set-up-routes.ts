@@ -35,6 +35,10 @@ export interface SetUpRoutesParts {
 /** The file of a site with hundreds of take-ups. */
 const LONGEST_TEXT = 2_000_000;
 const TEXT = Type.Object({ text: Type.String({ maxLength: LONGEST_TEXT }) }, { additionalProperties: false });
+const CHANGE = Type.Object(
+  { text: Type.String({ maxLength: LONGEST_TEXT }), why: Type.Optional(Type.String({ minLength: 1, maxLength: 20_000 })) },
+  { additionalProperties: false },
+);
 const BODY = { bodyLimit: LONGEST_TEXT + 100_000 };
 const WHICH = Type.Object({ conveyor: Type.Optional(Type.String({ maxLength: 200 })) });
 const NR = Type.Object({ nr: Type.String({ pattern: '^\\d{1,9}$' }) });
@@ -69,12 +73,12 @@ export function setUpRoutes(app: App, { history, ask, siteDesk, clock }: SetUpRo
 
   app.post(
     '/api/site',
-    { ...BODY, config: { permission: 'change-site' }, schema: { body: TEXT } },
+    { ...BODY, config: { permission: 'change-site' }, schema: { body: CHANGE } },
     async (request): Promise<SiteChangedAnswer> => {
       const { text } = request.body;
       const [fault] = desk().check(text).faults;
       if (fault !== undefined) throw new ProblemError('bad-request', `Line ${fault.line}: ${fault.message}`);
-      const outcome = await ask('site', signedIn(request).name, { text });
+      const outcome = await ask('site', signedIn(request).name, request.body);
       mustBeDone(outcome, 'The site file is not changed', 'Whether the site file is changed will show in its history');
       return outcome.kind === 'answered'
         ? { applied: outcome.answer.detail?.applied ?? false, words: outcome.answer.message }
