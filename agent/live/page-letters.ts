@@ -1,3 +1,4 @@
+import { pageAbout, type PageAbout } from '../contract/page-about.js';
 import type { Occurrence } from '../flow/page/occurrence.js';
 import type { Channel, PageOut } from '../flow/page/page-output.js';
 import { delayWords, pageWords } from '../flow/page/page-words.js';
@@ -11,7 +12,7 @@ import { formatTime } from '../units/time.js';
 const ALARMS = 20;
 
 /** What of a letter is kept in the outbox: all but what is known only when it is sent. */
-type Kept = Pick<PageLetter, 'urgent' | 'subject' | 'text' | 'detail'>;
+type Kept = Pick<PageLetter, 'urgent' | 'subject' | 'text' | 'detail'> & { readonly about: PageAbout };
 
 /** A page in words, as it waits in the outbox for each channel. @param secret - what links are signed with */
 export function messagesOf(page: PageOut, site: Site, person: Person, secret: Uint8Array): readonly PageMessage[] {
@@ -25,7 +26,7 @@ export function messagesOf(page: PageOut, site: Site, person: Person, secret: Ui
     ...{ kind: 'page', short, site: site.id, person: { id: person.id, name: person.name }, call: page.call, round: page.round },
     ...{ count: page.alarms.length, alarms },
   };
-  const kept: Kept = { urgent: page.alarms[0]?.priority === 'urgent', subject, text, detail };
+  const kept: Kept = { urgent: page.alarms[0]?.priority === 'urgent', subject, text, detail, about: pageAbout(page) };
   return page.channels.map((channel) => ({
     ...{ id: `${page.id}/${channel}`, call: page.call, person: person.id, channel, address: addressOf(person, channel) },
     ...{ madeMs: page.madeMs, body: JSON.stringify(kept) },

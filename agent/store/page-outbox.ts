@@ -54,6 +54,16 @@ export interface PagingStep extends PagingState {
   readonly notes: readonly PageNote[];
 }
 
+/** What paging has done since a time, for whoever shows it; the latest of it where there is very much. */
+export interface PagingPast {
+  /** Absent before paging began. */
+  readonly state?: PagingState;
+  /** In the order in which they were made. */
+  readonly messages: readonly OutboxMessage[];
+  /** In the order in which they were written. */
+  readonly notes: readonly PageNote[];
+}
+
 /**
  * The part of the store in which pages are kept until they are delivered. A promise that is kept is durable, as everywhere in the store.
  */

@@ -17,7 +17,8 @@ import type { Recorded, RecordedFilter } from './recorder.js';
 import { MIGRATIONS } from './schema.js';
 import { PositionSeriesQuery } from './series-query.js';
 import type { PositionSeries, SeriesQuery } from './series.js';
-import type { OutboxMessage } from './page-outbox.js';
+import type { OutboxMessage, PagingPast } from './page-outbox.js';
+import { PagingQuery } from './paging-query.js';
 import { messageOf, OUTBOX_SELECT } from './sqlite-pages.js';
 import { openForReading, type SqliteFile } from './sqlite-file.js';
 import { asStoreFault } from './store-fault.js';
@@ -60,6 +61,7 @@ class SqliteReader implements StoreReader {
   private readonly series: PositionSeriesQuery;
   private readonly recorder: RecorderQuery;
   private readonly journal: ReadingQuery;
+  private readonly pages: PagingQuery;
   private readonly selectDays: Statement<[object], DayRow>;
   private readonly selectSite: Statement<[number], Nullable<SiteVersion>>;
   private readonly selectSites: Statement<[], Nullable<SiteVersionHead>>;
@@ -72,6 +74,7 @@ class SqliteReader implements StoreReader {
     this.recorder = new RecorderQuery(db);
     this.series = new PositionSeriesQuery(db);
     this.journal = new ReadingQuery(db);
+    this.pages = new PagingQuery(db);
     this.selectDays = db.prepare(
       `SELECT ${selectList(DAY_COLUMNS)} FROM settled_day
        WHERE takeup_id = (SELECT id FROM takeup WHERE conveyor = @conveyor AND takeup = @takeup) AND date BETWEEN @fromDate AND @toDate
@@ -155,6 +158,10 @@ class SqliteReader implements StoreReader {
   pageMessages(limit: number): Promise<readonly OutboxMessage[]> {
     const sql = `${OUTBOX_SELECT} ORDER BY nr DESC LIMIT @limit`;
     return this.file.attempt(() => this.statements.of<Nullable<OutboxMessage>>(sql).all({ limit }).map(messageOf));
+  }
+
+  paging(fromMs: number): Promise<PagingPast> {
+    return this.file.attempt(() => this.pages.since(fromMs));
   }
 
   diskBytes(): Promise<number> {

@@ -13,7 +13,7 @@ import type {
 import type { DiskUse } from './disk-use.js';
 import type { Recorded, RecordedFilter } from './recorder.js';
 import type { PositionSeries, SeriesQuery } from './series.js';
-import type { OutboxMessage, PageStore } from './page-outbox.js';
+import type { OutboxMessage, PageStore, PagingPast } from './page-outbox.js';
 import type { Appended, Checkpoint, JournalInput, JournalItem, ReadingColumns } from './journal.js';
 
 /**
@@ -132,6 +132,9 @@ export interface StoreReader {
 
   /** The last pages, latest first: delivered, waiting or given up. */
   pageMessages(limit: number): Promise<readonly OutboxMessage[]>;
+
+  /** What paging has done since a time on the machine's clock. */
+  paging(fromMs: number): Promise<PagingPast>;
 
   /** What the store takes on the disk, in bytes. */
   diskBytes(): Promise<number>;

@@ -1,19 +1,19 @@
 import { randomInt, randomUUID } from 'node:crypto';
-import { writeFileSync } from 'node:fs';
-import { join } from 'node:path';
-import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { AnswerMessage } from '../../agent/contract/messages.js';
 import { answerTopic, requestTopic } from '../../agent/contract/topics.js';
 import type { AlarmState } from '../../agent/flow/alarm-key.js';
 import type { AlarmEvent } from '../../agent/store/history.js';
 import { openSqliteReader } from '../../agent/store/sqlite-reader.js';
 import { formatTime } from '../../agent/units/time.js';
-import { agentFolder, Ear } from './agent-plant.js';
+import { Ear } from './agent-plant.js';
 import { SITE_ID, SITE_TEXT } from './agent-site.js';
+import { KilledAgent, patiently, stand } from './killed-agent.js';
 import { type Mosquitto, startMosquitto } from './mosquitto.js';
-import { buildCommand, TakelineProcess } from './takeline-process.js';
+import { buildCommand } from './takeline-process.js';
 
 const ROUNDS = 6;
+const TAKEUP = 'enamel/tu1';
 const STROKE_END = { conveyor: 'enamel', takeup: 'tu1', alarm: 'stroke-end' } as const;
 /** The first take-up of the site, its alarm without a delay, so that a moment near the stop is enough. */
 const SITE = SITE_TEXT.replace('stroke_mm: 230', 'stroke_mm: 230\n        limits: { stroke-end: { on_delay_s: 0 } }');
@@ -24,9 +24,6 @@ beforeAll(async () => {
 });
 afterAll(() => mosquitto.stop());
 
-/** Waits as long as a machine with much else to do may take to start a process. */
-const patiently = (holds: () => void): Promise<void> => vi.waitFor(holds, { timeout: 60_000, interval: 10 });
-
 /** Asks the agent, whether it is there now or not: the broker keeps what it was asked until it is. */
 async function ask(ear: Ear, verb: string, body: Readonly<Record<string, unknown>>): Promise<AnswerMessage> {
   const request = randomUUID();
@@ -35,43 +32,12 @@ async function ask(ear: Ear, verb: string, body: Readonly<Record<string, unknown
   return ear.on(answerTopic(SITE_ID, request)).at(-1) as AnswerMessage;
 }
 
-/** An agent in a process of its own, on one data folder, that is killed and started again. */
-class KilledAgent {
-  private readonly dataDir = agentFolder();
-  private readonly args: readonly string[];
-  private running: TakelineProcess | undefined;
-
-  constructor(url: string) {
-    const site = join(this.dataDir, 'site.yaml');
-    writeFileSync(site, SITE);
-    this.args = ['agent', '--site', site, '--data', this.dataDir, '--broker', url];
-  }
-
-  async start(): Promise<void> {
-    this.running = new TakelineProcess(this.args);
-    const { running } = this;
-    await patiently(() => expect(running.out, running.err).toContain('stop with Ctrl-C'));
-  }
-
-  async kill(): Promise<void> {
-    await this.running?.kill();
-  }
-
-  /** Every transition of `stroke-end`, from the first on. */
-  async transitions(): Promise<readonly AlarmEvent[]> {
-    const reader = await openSqliteReader({ dataDir: this.dataDir });
-    const { events } = await reader.alarmEvents({ takeup: 'tu1', alarms: ['stroke-end'], limit: 1000 });
-    await reader.stop();
-    return events.toReversed();
-  }
-}
-
-/** The carriage stands there for a moment, by the clock on the wall: a reading of both sides every 20 ms. */
-async function stand(ear: Ear, positionMm: number): Promise<void> {
-  for (let i = 0; i < 12; i++) {
-    await Promise.all(['left', 'right'].map((side) => ear.read(`enamel/tu1/${side}/position`, Date.now(), positionMm)));
-    await new Promise((resolve) => setTimeout(resolve, 20));
-  }
+/** Every transition of `stroke-end`, from the first on. */
+async function transitionsOf({ dataDir }: KilledAgent): Promise<readonly AlarmEvent[]> {
+  const reader = await openSqliteReader({ dataDir });
+  const { events } = await reader.alarmEvents({ takeup: 'tu1', alarms: ['stroke-end'], limit: 1000 });
+  await reader.stop();
+  return events.toReversed();
 }
 
 /** Each transition begins in the state in which the one before it ended: none is lost, none repeated. */
@@ -96,12 +62,12 @@ const ACTS: readonly (readonly [verb: string, body: () => Readonly<Record<string
 describe('an agent that is killed at any moment while alarms come, go and are dealt with', () => {
   it('loses no transition and repeats none, and what it confirmed is done', { timeout: 300_000 }, async () => {
     const ear = await Ear.afresh(mosquitto.url);
-    const agent = new KilledAgent(mosquitto.url);
+    const agent = new KilledAgent(mosquitto.url, SITE);
     const confirmed: string[] = [];
     for (let round = 0; round < ROUNDS; round++) {
       await agent.start();
       const positionMm = round % 2 === 0 ? 225 : 100;
-      await stand(ear, positionMm);
+      await stand(ear, TAKEUP, positionMm);
       const order = ACTS.map((act) => ({ act, at: randomInt(1000) })).sort((a, b) => a.at - b.at);
       const answers: Promise<AnswerMessage>[] = [];
       for (const { act } of order) {
@@ -112,7 +78,7 @@ describe('an agent that is killed at any moment while alarms come, go and are de
         void answer.then(({ ok }) => ok && confirmed.push(`${change} ${by}`));
         if (randomInt(3) > 0) await answer;
       }
-      const moving = round % 2 === 0 ? Promise.resolve() : stand(ear, positionMm);
+      const moving = round % 2 === 0 ? Promise.resolve() : stand(ear, TAKEUP, positionMm);
       await new Promise((resolve) => setTimeout(resolve, randomInt(30)));
       await agent.kill();
       await agent.start();
@@ -121,7 +87,7 @@ describe('an agent that is killed at any moment while alarms come, go and are de
       await agent.kill();
     }
     await agent.start();
-    const events = await agent.transitions();
+    const events = await transitionsOf(agent);
     expectUnbroken(events);
     expect(events.filter(({ change }) => change === 'raised').length).toBeGreaterThan(0);
     expect(confirmed.length).toBeGreaterThan(ROUNDS);
@@ -133,15 +99,15 @@ describe('an agent that is killed at any moment while alarms come, go and are de
 
   it('raises nothing again that was acknowledged, and shelves on', { timeout: 200_000 }, async () => {
     const ear = await Ear.afresh(mosquitto.url);
-    const agent = new KilledAgent(mosquitto.url);
+    const agent = new KilledAgent(mosquitto.url, SITE);
     await agent.start();
-    await stand(ear, 225);
+    await stand(ear, TAKEUP, 225);
     await patiently(() => expect(ear.alarm('enamel', 'tu1', 'stroke-end')?.state).toBe('unacknowledged'));
     expect(await ask(ear, 'acknowledge', {})).toMatchObject({ ok: true });
     await agent.kill();
     await agent.start();
-    await stand(ear, 225);
-    expect((await agent.transitions()).map(({ change }) => change)).toEqual(['raised', 'acknowledged']);
+    await stand(ear, TAKEUP, 225);
+    expect((await transitionsOf(agent)).map(({ change }) => change)).toEqual(['raised', 'acknowledged']);
     await patiently(() => expect(ear.now('enamel', 'tu1')?.alarms).toContainEqual(expect.objectContaining({ state: 'acknowledged' })));
 
     const untilMs = Date.now() + 5000;
@@ -151,10 +117,10 @@ describe('an agent that is killed at any moment while alarms come, go and are de
     // Its time is up while nobody runs: it comes back at that time all the same, and once.
     await new Promise((resolve) => setTimeout(resolve, Math.max(0, untilMs - Date.now())));
     await agent.start();
-    await stand(ear, 225);
+    await stand(ear, TAKEUP, 225);
     await agent.kill();
     await agent.start();
-    const events = await agent.transitions();
+    const events = await transitionsOf(agent);
     expectUnbroken(events);
     expect(events.slice(2)).toMatchObject([
       { change: 'shelved', by: 'Kari', why: shelf.why, from: 'acknowledged', to: 'shelved' },

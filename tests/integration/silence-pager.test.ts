@@ -2,8 +2,10 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { expect, it, onTestFinished } from 'vitest';
+import type { UnansweredOut } from '../../agent/flow/page/page-output.js';
 import { SilencePager } from '../../web/server/agent-silent/silence-pager.js';
-import { SilentAlarm, type SilenceEvent } from '../../web/server/logic/silent-alarm.js';
+import type { SilenceEvent } from '../../web/server/logic/own-alarm.js';
+import { SilentAlarm } from '../../web/server/logic/silent-alarm.js';
 import { START_MS } from '../flow/page/desk.js';
 import { MailServer, wordsOf } from './mail/mail-server.js';
 import { mailedSite } from './mail/paged-agent.js';
@@ -18,7 +20,9 @@ it('pages about a silent agent once, through a restart and a mail server that wa
   await server.stop();
   const clock = { ms: START_MS, nowMs: () => clock.ms };
   const open = (past: number): Promise<SilencePager> =>
-    SilencePager.open({ site: mailedSite(port), dataDir, clock, log: () => undefined }, past);
+    SilencePager.open({ site: mailedSite(port), dataDir, clock, log: () => undefined, tellUnanswered }, past);
+  const unanswered: boolean[] = [];
+  const tellUnanswered = ({ up }: UnansweredOut): Promise<void> => Promise.resolve(void unanswered.push(up));
   const alarm = new SilentAlarm();
   const events: SilenceEvent[] = [];
   const raised = alarm.judge({ state: 'silent', sinceMs: START_MS - 31_000, why: 'no-heartbeat' }, START_MS);

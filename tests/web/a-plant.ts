@@ -144,6 +144,7 @@ function emptyHistory(different: Partial<StoreReader>): StoreReader {
     entries: none,
     findings: none,
     pageMessages: none,
+    paging: () => Promise.resolve({ messages: [], notes: [] }),
     readings: () => (async function* () {})(),
     recorded: none,
     signalNames: none,

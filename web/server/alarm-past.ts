@@ -2,7 +2,7 @@ import type { AlarmCursor, AlarmFilter } from '../../agent/store/history.js';
 import type { HistoryReader } from './lazy-history.js';
 import type { AlarmEventAnswer, ChangesAnswer } from './logic/answers.js';
 import { cursorText, silencesOfPage, silencesThrough } from './logic/changes-page.js';
-import type { SilenceEvent } from './logic/silent-alarm.js';
+import type { SilenceEvent } from './logic/own-alarm.js';
 
 /** Which transitions are asked for. */
 export type ChangesFilter = Omit<AlarmFilter, 'before' | 'limit'>;

@@ -15,6 +15,7 @@ export type HistoryReader = Pick<
   | 'findings'
   | 'siteVersions'
   | 'siteVersion'
+  | 'paging'
 >;
 
 /**
@@ -36,6 +37,7 @@ export class LazyHistory implements HistoryReader {
   readonly findings: HistoryReader['findings'] = (filter) => this.ask((reader) => reader.findings(filter));
   readonly siteVersions: HistoryReader['siteVersions'] = () => this.ask((reader) => reader.siteVersions());
   readonly siteVersion: HistoryReader['siteVersion'] = (nr) => this.ask((reader) => reader.siteVersion(nr));
+  readonly paging: HistoryReader['paging'] = (fromMs) => this.ask((reader) => reader.paging(fromMs));
 
   async stop(): Promise<void> {
     const { opened } = this;

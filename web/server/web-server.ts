@@ -2,6 +2,7 @@ import { fileURLToPath } from 'node:url';
 import { WALL_CLOCK, type Clock } from '../../agent/process/clock.js';
 import { TakelineFault } from '../../agent/process/fault.js';
 import { createLifecycle, type Lifecycle, type OnStop } from '../../agent/process/lifecycle.js';
+import type { UnansweredOut } from '../../agent/flow/page/page-output.js';
 import type { Site } from '../../agent/site/site.js';
 import type { StoreReader } from '../../agent/store/store.js';
 import { SilenceLog } from './agent-silent/silence-log.js';
@@ -89,7 +90,6 @@ async function begin(options: WebServerOptions, onStop: OnStop): Promise<WebServ
   onStop('history', () => history.stop());
   const silences = await SilenceLog.open(dataDir, log);
   onStop('log of the agent’s silence', () => silences.write());
-  const silencePager = await SilencePager.open({ site, dataDir, clock, log }, silences.events.length);
   const picture = new LivePicture(known, clock.nowMs(), silences.events);
   const app = createApp();
   onStop('http', () => app.close());
@@ -105,6 +105,12 @@ async function begin(options: WebServerOptions, onStop: OnStop): Promise<WebServ
     if (changed.silence !== undefined) void silences.add(changed.silence);
     return changed;
   };
+  const tellUnanswered = async ({ up, openMs, allowedMs }: UnansweredOut): Promise<void> => {
+    const open = { forS: Math.round(openMs / 1000), allowedS: Math.round(allowedMs / 1000) };
+    hear({ kind: 'silence-unanswered', atMs: clock.nowMs(), ...(up ? { open } : {}) });
+    await silences.write();
+  };
+  const silencePager = await SilencePager.open({ site, dataDir, clock, log, tellUnanswered }, silences.events.length);
   const tellWork = (conveyor: string): void => push.tellWork(conveyor);
   const link = new AgentLink({ broker, siteId: site.id, clock, hear, tellWork, log });
 
@@ -119,7 +125,8 @@ async function begin(options: WebServerOptions, onStop: OnStop): Promise<WebServ
   peopleRoutes(app, { people, endPerson: (name) => push.endPerson(name) });
   rawRoutes(app, { history, exportReadings: options.exportReadings });
   takeupRoutes(app, { history, known, timezone: site.timezone });
-  await alarmDesk(app, { site, alarmList: options.alarmList, dataDir, history, picture, silences, clock, hear, ask, log });
+  const ownPaging = () => silencePager.known;
+  await alarmDesk(app, { site, alarmList: options.alarmList, dataDir, history, picture, silences, clock, hear, ask, ownPaging, log });
   await workDesk(app, { site, known, dataDir, history, picture, clock, ask, tellWork, onStop });
   await benchOn(app, { ...options, clock, onStop });
   setUpRoutes(app, { history, ask, siteDesk: options.siteDesk, clock });

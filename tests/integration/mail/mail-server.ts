@@ -107,6 +107,11 @@ export class MailServer {
     return started;
   }
 
+  /** How many clients it is talking to. */
+  get connections(): number {
+    return this.server.connections.size;
+  }
+
   stop(): Promise<void> {
     return new Promise((resolve) => {
       this.server.close(() => {

@@ -13,6 +13,7 @@ import { placeWords } from '../state/places.js';
 import { may, site, units } from '../state/session.js';
 import { useDoing } from '../state/use-doing.js';
 import { PriorityShape } from './alarm-mark.js';
+import { AlarmPagingDetail } from './alarm-paging.js';
 import { SetAside, type AsideKind } from './alarm-set-aside.js';
 
 interface AlarmCardProps {
@@ -37,7 +38,10 @@ export function AlarmCard({ alarm, withPlace }: AlarmCardProps) {
           <Since alarm={alarm} />
         </p>
       </div>
-      <Why alarm={alarm} />
+      <div class="alarm-why">
+        <Why alarm={alarm} />
+        <AlarmPagingDetail alarm={alarm} />
+      </div>
       <div class="state">
         <p class="state-words">{stateWords(alarm.state)}</p>
         <Acknowledge alarm={alarm} />
@@ -50,18 +54,18 @@ export function AlarmCard({ alarm, withPlace }: AlarmCardProps) {
 
 /** What is seen, what follows, what to do and how soon; what is over only waits to be acknowledged. */
 function Why({ alarm }: { readonly alarm: StandingEntry }) {
-  if (!isUp(alarm.state)) return <p class="alarm-why">It is over, and waits for somebody to say that they have seen it.</p>;
+  if (!isUp(alarm.state)) return <p>It is over, and waits for somebody to say that they have seen it.</p>;
   const text = site.value?.alarms.find((one) => one.alarm === alarm.alarm);
-  if (text === undefined) return <p class="alarm-why" />;
+  if (text === undefined) return null;
   return (
-    <div class="alarm-why">
+    <>
       {alarm.active === false ? <p>The cause is gone; it stays until somebody acknowledges it.</p> : null}
       <p>
         {text.seen} {text.consequence}
       </p>
       <p class="action">{text.action}</p>
       <p class="note">Time to respond: {respondWords(text.respondWithinMin)}.</p>
-    </div>
+    </>
   );
 }
 
@@ -115,8 +119,8 @@ interface AsideButtonsProps {
 }
 
 function AsideButtons({ alarm, open, onOpen }: AsideButtonsProps) {
-  // The web server's own alarm says that nothing is watched: there is no setting it aside.
-  if (!isUp(alarm.state) || alarm.alarm === 'agent-silent') return null;
+  // The web server's own alarms, which have no place, say that nothing is watched: there is no setting them aside.
+  if (!isUp(alarm.state) || alarm.conveyor === undefined) return null;
   const name = `${alarmWords(alarm.alarm)}, ${placeWords(alarm)}`;
   const button = (kind: AsideKind, words: string, label: string) => (
     <button

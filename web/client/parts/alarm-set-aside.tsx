@@ -28,17 +28,21 @@ interface SetAsideProps {
   readonly kind: AsideKind;
   readonly alarm: AlarmRequest;
   readonly onClose: () => void;
+  /** Whether it takes the focus when it appears; default so. Where it follows a choice, the choice keeps it. */
+  readonly focused?: boolean;
 }
 
 /** Asks for how long and why, and sets the alarm aside. */
-export function SetAside({ kind, alarm, onClose }: SetAsideProps) {
+export function SetAside({ kind, alarm, onClose, focused = true }: SetAsideProps) {
   const [minutes, setMinutes] = useState(USUAL_MINUTES);
   const [why, setWhy] = useState('');
   const { busy, problem, run } = useDoing();
   const reason = useRef<HTMLInputElement>(null);
   const ids = useId();
   const words = WORDS[kind];
-  useEffect(() => reason.current?.focus(), [kind]);
+  useEffect(() => {
+    if (focused) reason.current?.focus();
+  }, [kind]);
   const submit = async (event: Event): Promise<void> => {
     event.preventDefault();
     if (await run(() => (kind === 'shelve' ? shelveAlarm(alarm, minutes, why) : takeOutOfService(alarm, why)))) onClose();

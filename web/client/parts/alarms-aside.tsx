@@ -64,6 +64,20 @@ export function OutOfServiceAlarms({ alarms }: { readonly alarms: readonly Stand
   );
 }
 
+/** What is set aside at one take-up, each as its own state has it; nothing where nothing is. */
+export function AsideHere({ alarms }: { readonly alarms: readonly StandingEntry[] }) {
+  const of = (state: StandingEntry['state']) => alarms.filter((alarm) => alarm.state === state);
+  const [shelved, suppressed, outOfService] = [of('shelved'), of('suppressed-by-design'), of('out-of-service')];
+  if (shelved.length + suppressed.length + outOfService.length === 0) return null;
+  return (
+    <div class="aside-sections">
+      {shelved.length === 0 ? null : <ShelvedAlarms alarms={shelved} />}
+      {suppressed.length === 0 ? null : <SuppressedAlarms alarms={suppressed} />}
+      {outOfService.length === 0 ? null : <OutOfServiceAlarms alarms={outOfService} />}
+    </div>
+  );
+}
+
 interface AsideSectionProps {
   readonly title: string;
   readonly none: string;

@@ -11,6 +11,8 @@ import { AlarmChanges } from '../parts/alarm-changes.js';
 import { AlarmsHead } from '../parts/alarms-head.js';
 import { OutOfServiceAlarms, ShelvedAlarms, SuppressedAlarms } from '../parts/alarms-aside.js';
 import { OverAlarms } from '../parts/over-alarms.js';
+import { SetAnyAside } from '../parts/set-any-aside.js';
+import { usePaging } from '../state/alarm-paging.js';
 import { standing, trouble } from '../state/live.js';
 import { findPlace, placeWords } from '../state/places.js';
 import { site } from '../state/session.js';
@@ -27,20 +29,23 @@ const MANY = 12;
 export function AlarmsScreen() {
   const all = standing.value.toSorted(compareAlarms);
   const found = findAlarms(all, query.value, priority.value, wordsBy);
+  const marks = all.map(({ id, state }) => `${id} ${state}`).join();
+  usePaging('', marks);
   const over = found.filter(({ state }) => callsForSomeone(state) && !isUp(state));
-  const of = (state: StandingEntry['state']) => found.filter((alarm) => alarm.state === state);
-  const [shelved, suppressed, outOfService] = [of('shelved'), of('suppressed-by-design'), of('out-of-service')];
+  // Not narrowed with what stands: "nothing is shelved" is said only where that is so.
+  const of = (state: StandingEntry['state']) => all.filter((alarm) => alarm.state === state);
   return (
     <div class={`page alarms ${trouble.value === undefined ? '' : 'stale'}`}>
       <AlarmsHead page="standing" />
       <Standing all={all.filter(({ state }) => isUp(state))} found={found.filter(({ state }) => isUp(state))} />
       <OverAlarms alarms={over} />
+      <SetAnyAside />
       <div class="aside-sections">
-        <ShelvedAlarms alarms={shelved} />
-        <SuppressedAlarms alarms={suppressed} />
-        <OutOfServiceAlarms alarms={outOfService} />
+        <ShelvedAlarms alarms={of('shelved')} />
+        <SuppressedAlarms alarms={of('suppressed-by-design')} />
+        <OutOfServiceAlarms alarms={of('out-of-service')} />
       </div>
-      <AlarmChanges marks={all.map(({ id, state }) => `${id} ${state}`).join()} />
+      <AlarmChanges marks={marks} />
     </div>
   );
 }

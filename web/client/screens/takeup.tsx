@@ -5,11 +5,14 @@ import { compareAlarms } from '../logic/floor-order.js';
 import { takeupKey } from '../logic/takeup-key.js';
 import { takeupSentence } from '../logic/takeup-sentence.js';
 import { AlarmCard } from '../parts/alarm-card.js';
+import { AsideHere } from '../parts/alarms-aside.js';
+import { SetAnyAside } from '../parts/set-any-aside.js';
 import { RecentAlarms } from '../parts/recent-alarms.js';
 import { Ruler } from '../parts/ruler.js';
 import { Springs } from '../parts/springs.js';
 import { ask } from '../state/api.js';
 import { useHappenings } from '../state/happenings.js';
+import { usePaging } from '../state/alarm-paging.js';
 import { standing, takeupNow, trouble } from '../state/live.js';
 import { findPlace, type Place } from '../state/places.js';
 import { units } from '../state/session.js';
@@ -85,6 +88,7 @@ function Alarms({ conveyor, takeup, alarms }: AlarmsProps) {
   const [asked, setAsked] = useState(0);
   const marks = alarms.map(({ id, state }) => `${id} ${state}`).join();
   useEffect(() => setAsked((times) => times + 1), [marks]);
+  usePaging(`?conveyor=${encodeURIComponent(conveyor)}&takeup=${encodeURIComponent(takeup)}`, marks);
   const path = `/api/alarms?conveyor=${encodeURIComponent(conveyor)}&takeup=${encodeURIComponent(takeup)}&limit=20`;
   const recent = useAnswer(() => ask<AlarmsAnswer>('GET', path), [path, asked]);
   return (
@@ -96,6 +100,8 @@ function Alarms({ conveyor, takeup, alarms }: AlarmsProps) {
           <AlarmCard key={alarm.id} alarm={alarm} withPlace={false} />
         ))}
       </ul>
+      <AsideHere alarms={alarms} />
+      <SetAnyAside place={{ conveyor, takeup }} />
       <details class="recent">
         <summary>Recent changes</summary>
         <RecentAlarms answer={recent} withPlace={false} />

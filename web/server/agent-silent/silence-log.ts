@@ -5,7 +5,7 @@ import { Type } from 'typebox';
 import { Compile } from 'typebox/compile';
 import { TakelineFault } from '../../../agent/process/fault.js';
 import { readIfThere } from '../../../agent/process/private-file.js';
-import type { SilenceEvent } from '../logic/silent-alarm.js';
+import { OWN_ALARMS, type SilenceEvent } from '../logic/own-alarm.js';
 
 const STATE = Type.Enum(['normal', 'unacknowledged', 'acknowledged', 'returned-unacknowledged']);
 const EVENT = Compile(
@@ -13,8 +13,8 @@ const EVENT = Compile(
     id: Type.String(),
     kind: Type.Literal('alarm'),
     timeMs: Type.Number(),
-    alarm: Type.Literal('agent-silent'),
-    priority: Type.Literal('high'),
+    alarm: Type.Enum([...OWN_ALARMS]),
+    priority: Type.Enum(['high', 'urgent']),
     change: Type.Enum(['raised', 'cleared', 'acknowledged']),
     from: STATE,
     to: STATE,
@@ -29,7 +29,7 @@ const LINE_END = '\n';
 const ONLY_OWNER = 0o600;
 
 /**
- * The transitions of `agent-silent`, kept by the web server in `<data>/web/agent-silent.jsonl`, since the agent that keeps all
+ * The transitions of `agent-silent`, and of the page about it that nobody took, kept by the web server in `<data>/web/agent-silent.jsonl`, since the agent that keeps all
  * others is what is silent. What is added is listed at once and written in order; where the disk refuses it, it is tried again.
  */
 export class SilenceLog {

@@ -1,6 +1,7 @@
 import { join } from 'node:path';
+import { pageAbout, type PageAbout } from '../../../agent/contract/page-about.js';
 import { PageDesk, undeliveredKey, type PageDeskSaved } from '../../../agent/flow/page/page-desk.js';
-import type { Channel, PageOut } from '../../../agent/flow/page/page-output.js';
+import type { Channel, NoPageOut, PageOut, UnansweredOut } from '../../../agent/flow/page/page-output.js';
 import { delayWords, pageWords } from '../../../agent/flow/page/page-words.js';
 import type { PageLetter } from '../../../agent/io/page-letter.js';
 import { pagePosts, type PagePosts } from '../../../agent/io/page-posts.js';
@@ -9,7 +10,9 @@ import { linkSecret } from '../../../agent/process/link-secret.js';
 import { readIfThere, writePrivately } from '../../../agent/process/private-file.js';
 import { ACK_PATH, signAckLink } from '../../../agent/process/signed-link.js';
 import type { Site } from '../../../agent/site/site.js';
-import type { SilenceEvent } from '../logic/silent-alarm.js';
+import type { PageNote } from '../../../agent/store/page-outbox.js';
+import type { PagedMessage, PagingKnown } from '../logic/alarm-paging.js';
+import type { SilenceEvent } from '../logic/own-alarm.js';
 
 /** A page that waits for its channel. */
 interface Waiting {
@@ -17,8 +20,11 @@ interface Waiting {
   readonly channel: Channel;
   readonly call: string;
   readonly person: string;
+  /** Left out by earlier versions. */
+  readonly about?: PageAbout;
   tries: number;
   nextMs: number;
+  said?: string;
 }
 
 interface Kept {
@@ -27,6 +33,9 @@ interface Kept {
   readonly taken: number;
   readonly desk: PageDeskSaved;
   readonly waiting: readonly Waiting[];
+  /** What became of the last pages, and why the last were not made; left out by earlier versions. */
+  readonly ended?: readonly PagedMessage[];
+  readonly notes?: readonly PageNote[];
 }
 
 export interface SilencePagerOptions {
@@ -34,12 +43,16 @@ export interface SilencePagerOptions {
   readonly dataDir: string;
   readonly clock: Clock;
   readonly log: (line: string) => void;
+  /** Makes it an alarm, on the disk, that nobody took the page, or ends it; the same again is harmless. */
+  readonly tellUnanswered: (said: UnansweredOut) => Promise<void>;
   /** Default: those of the site. */
   readonly posts?: PagePosts;
 }
 
 const PAUSE_MS = 30_000;
 const GIVE_UP_MS = 24 * 3_600_000;
+/** So many pages that are over, and reasons for none, are kept to be shown. */
+const KEPT = 50;
 
 /**
  * Pages people when the agent is silent, which the agent cannot: the same pure step over the one alarm of the web server, with channels
@@ -49,6 +62,8 @@ export class SilencePager {
   private taken: number;
   private readonly desk: PageDesk;
   private waiting: Waiting[];
+  private ended: readonly PagedMessage[];
+  private notes: readonly PageNote[];
   private working: Promise<void> = Promise.resolve();
 
   private constructor(
@@ -61,6 +76,8 @@ export class SilencePager {
     this.taken = kept?.taken ?? past;
     this.desk = new PageDesk(options.site, kept?.desk);
     this.waiting = [...(kept?.waiting ?? [])];
+    this.ended = kept?.ended ?? [];
+    this.notes = kept?.notes ?? [];
   }
 
   /** @param past - transitions that there are: at the first start they are old news */
@@ -81,6 +98,15 @@ export class SilencePager {
     return this.working;
   }
 
+  /** What is known of these pages, for whoever shows it. */
+  get known(): PagingKnown {
+    return {
+      calls: this.desk.save().calls,
+      messages: [...this.ended, ...this.waiting.map((one) => messageOf(one, 'waiting'))],
+      notes: this.notes,
+    };
+  }
+
   private async work(events: readonly SilenceEvent[]): Promise<void> {
     const nowMs = this.options.clock.nowMs();
     const fresh = events.slice(this.taken);
@@ -89,11 +115,24 @@ export class SilencePager {
     this.taken = Math.max(this.taken, events.length);
     for (const output of outputs) {
       if (output.kind === 'page') this.waiting.push(...this.compose(output));
-      else if (output.kind === 'unanswered' && output.up) this.options.log('web: nobody has answered the page about the silent agent');
-      else if (output.kind === 'no-page') this.options.log(`web: no page about the silent agent: ${output.reason}`);
+      // Told before it is kept that it was: killed in between, it is told again, which changes nothing.
+      else if (output.kind === 'unanswered') await this.tellUnanswered(output);
+      else this.noteNone(output);
     }
     if (fresh.length > 0 || outputs.length > 0) await this.save();
     for (const one of this.waiting.filter(({ nextMs }) => nextMs <= nowMs)) await this.send(one);
+  }
+
+  private async tellUnanswered(said: UnansweredOut): Promise<void> {
+    if (said.up) this.options.log('web: nobody has answered the page about the silent agent');
+    await this.options.tellUnanswered(said);
+  }
+
+  private noteNone({ reason, timeMs, place, call, person }: NoPageOut): void {
+    // Of that nobody answered nobody is paged, by design: that is no news.
+    if (reason !== 'about-a-page') this.options.log(`web: no page about the silent agent: ${reason}`);
+    const note = { timeMs, reason, ...place, ...(call === undefined ? {} : { call }), ...(person === undefined ? {} : { person }) };
+    this.notes = [...this.notes, note].slice(-KEPT);
   }
 
   private compose(page: PageOut): readonly Waiting[] {
@@ -109,7 +148,7 @@ export class SilencePager {
         ...{ id: `${page.id}/${channel}`, address: (channel === 'email' ? person?.email : person?.webhook) ?? '', madeMs: page.madeMs },
         ...{ urgent: false, subject, text, detail: { kind: 'page', short, site: site.id, call: page.call, round: page.round } },
       },
-      ...{ channel, call: page.call, person: page.person, tries: 0, nextMs: page.madeMs },
+      ...{ channel, call: page.call, person: page.person, about: pageAbout(page), tries: 0, nextMs: page.madeMs },
     }));
   }
 
@@ -121,9 +160,14 @@ export class SilencePager {
       ...{ ok: false, forGood: true, said: `the site has no ${channel} any more` },
     };
     one.tries++;
+    one.said = posted.said;
     one.nextMs = clock.nowMs() + PAUSE_MS;
     const lost = !posted.ok && (posted.forGood || clock.nowMs() - letter.madeMs >= GIVE_UP_MS);
-    if (posted.ok || lost) this.waiting = this.waiting.filter((other) => other !== one);
+    if (posted.ok || lost) {
+      this.waiting = this.waiting.filter((other) => other !== one);
+      const message = { ...messageOf(one, posted.ok ? 'delivered' : 'failed'), settledMs: clock.nowMs() };
+      this.ended = [...this.ended, message].slice(-KEPT);
+    }
     if (lost && !this.waiting.some((other) => other.call === call && other.person === person)) this.desk.failed(call, person);
     if (posted.ok || lost || one.tries === 1)
       log(`web: a page about the silent agent to ${letter.address} ${posted.ok ? 'was taken' : 'was not taken'}: ${posted.said}`);
@@ -131,13 +175,21 @@ export class SilencePager {
   }
 
   private save(): Promise<void> {
-    const kept: Kept = { version: 1, taken: this.taken, desk: this.desk.save(), waiting: this.waiting };
+    const { taken, waiting, ended, notes } = this;
+    const kept: Kept = { version: 1, taken, desk: this.desk.save(), waiting, ended, notes };
     return writePrivately(pathIn(this.options.dataDir), JSON.stringify(kept));
   }
 }
 
 function pathIn(dataDir: string): string {
   return join(dataDir, 'web', 'agent-silent-pages.json');
+}
+
+function messageOf({ letter, channel, call, person, about, tries, nextMs, said }: Waiting, state: PagedMessage['state']): PagedMessage {
+  return {
+    ...{ call, person, channel, madeMs: letter.madeMs, state, tries, nextMs, about: about ?? { alarms: [] } },
+    ...(said === undefined ? {} : { said }),
+  };
 }
 
 /** What is kept is written whole or not at all; a file that is something else all the same is begun anew, for a watch must start. */

@@ -32,7 +32,7 @@ export function judgeLink(
   if (!reading.ok) return { kind: 'refused', reason: reading.reason };
   const { grant } = reading;
   if (!people.includes(grant.person)) return { kind: 'refused', reason: 'person-gone' };
-  const id = alarmId(grant as Parameters<typeof alarmId>[0]);
+  const id = alarmId(grant);
   const entry = standing.find((one) => one.id === id);
   if (entry === undefined) return link.agent.state === 'heard' ? { kind: 'over', grant } : { kind: 'not-known', grant };
   if (Date.parse(entry.since) > grant.sinceMs) return { kind: 'later', grant, entry };

@@ -71,3 +71,42 @@ export interface AlarmsAnswer {
   readonly standing: readonly StandingEntry[];
   readonly recent: readonly AlarmEventAnswer[];
 }
+
+/** A page to one person over one channel, and what became of it. Times are on the machine's clock. */
+export interface PageTold {
+  /** The person's name. */
+  readonly person: string;
+  readonly channel: 'email' | 'webhook';
+  readonly madeMs: number;
+  readonly state: 'waiting' | 'delivered' | 'failed';
+  readonly tries: number;
+  /** When it is tried next, while it waits. */
+  readonly nextMs?: number;
+  /** When the other side took it, or it was given up. */
+  readonly settledMs?: number;
+  /** What the other side said last; only for those who may act on it. */
+  readonly said?: string;
+  /** How many alarms the page tells of, this one among them. */
+  readonly alarms: number;
+}
+
+/** Who was called for an alarm that is not normal, and what became of it. */
+export interface AlarmPaging {
+  /** As in the list of standing alarms. */
+  readonly id: string;
+  /** In the order in which they were made. */
+  readonly pages: readonly PageTold[];
+  /** Why somebody, or nobody, was paged; `reason` is a `NoPageReason` of paging. */
+  readonly notes: readonly { readonly timeMs: number; readonly reason: string; readonly person?: string }[];
+  /** When the first page is due, as long as there was none. */
+  readonly dueMs?: number;
+  /** What the latest page says will happen if nobody acknowledges. */
+  readonly next?: { readonly atMs: number; readonly to: string };
+  /** Who acknowledged it, and when on the data's clock. */
+  readonly taken?: { readonly by: string; readonly timeMs: number };
+}
+
+/** `GET /api/alarms/paging`. */
+export interface PagingAnswer {
+  readonly alarms: readonly AlarmPaging[];
+}

@@ -1,5 +1,5 @@
 import type { AlarmCursor, AlarmFilter } from '../../../agent/store/history.js';
-import type { SilenceEvent } from './silent-alarm.js';
+import type { SilenceEvent } from './own-alarm.js';
 
 const CURSOR = /^(-?\d{1,16})-(\d{1,16})$/;
 

@@ -1,7 +1,8 @@
 import type { AgentStatus, AlarmMessage, TakeupNow } from '../../../agent/contract/messages.js';
 import { AgentHearing } from './agent-hearing.js';
 import type { LinkState, PictureMessage, StandingEntry } from './live-messages.js';
-import { SilentAlarm, type SilenceEvent } from './silent-alarm.js';
+import { OwnAlarm, type SilenceEvent } from './own-alarm.js';
+import { SilentAlarm } from './silent-alarm.js';
 import { StandingAlarms } from './standing-alarms.js';
 import { takeupKey } from './takeup-key.js';
 
@@ -11,7 +12,9 @@ export type LiveInput =
   | { readonly kind: 'alarm'; readonly message: AlarmMessage }
   | { readonly kind: 'status'; readonly message: AgentStatus; readonly atMs: number }
   | { readonly kind: 'broker'; readonly connected: boolean; readonly atMs: number }
-  | { readonly kind: 'silence-acknowledged'; readonly by: string; readonly atMs: number }
+  | { readonly kind: 'own-acknowledged'; readonly alarm: string; readonly by: string; readonly atMs: number }
+  /** Nobody took the page about the silent agent for so long; undefined: somebody now has. */
+  | { readonly kind: 'silence-unanswered'; readonly open?: { readonly forS: number; readonly allowedS: number }; readonly atMs: number }
   | { readonly kind: 'tick'; readonly atMs: number };
 
 /** Which parts of the picture an input changed. */
@@ -20,7 +23,7 @@ export interface Changed {
   readonly takeup?: string;
   readonly standing: boolean;
   readonly link: boolean;
-  /** The web server's own alarm has changed: to be kept. */
+  /** An alarm of the web server's own has changed: to be kept. */
   readonly silence?: SilenceEvent;
 }
 
@@ -35,13 +38,14 @@ export class LivePicture {
   private readonly standing = new StandingAlarms();
   private readonly hearing: AgentHearing;
   private readonly silence: SilentAlarm;
+  private readonly unanswered: OwnAlarm;
   private broker: LinkState['broker'];
   private link: LinkState;
 
   /**
    * @param known - keys of the take-ups of the site; what is told of others is of another site file and is left out
    * @param startMs - since when anything could have been heard
-   * @param silences - what the alarm of a silent agent has been through, in order
+   * @param silences - what the web server's own alarms have been through, in order
    */
   constructor(
     private readonly known: ReadonlySet<string>,
@@ -49,6 +53,7 @@ export class LivePicture {
     silences: readonly SilenceEvent[] = [],
   ) {
     this.silence = new SilentAlarm(silences);
+    this.unanswered = new OwnAlarm('page-unanswered', 'urgent', silences);
     this.hearing = new AgentHearing(startMs);
     this.broker = { connected: false, sinceMs: startMs };
     this.link = { broker: this.broker, agent: this.hearing.stateAt(startMs) };
@@ -68,8 +73,10 @@ export class LivePicture {
         this.hearing.brokerIs(input.connected);
         if (this.broker.connected !== input.connected) this.broker = { connected: input.connected, sinceMs: input.atMs };
         return this.judge(input.atMs);
-      case 'silence-acknowledged':
-        return changedBy(this.silence.acknowledge(input.by, input.atMs));
+      case 'own-acknowledged':
+        return changedBy((input.alarm === 'agent-silent' ? this.silence : this.unanswered).acknowledge(input.by, input.atMs));
+      case 'silence-unanswered':
+        return changedBy(this.hearUnanswered(input));
       case 'tick':
         return this.judge(input.atMs);
     }
@@ -81,8 +88,8 @@ export class LivePicture {
   }
 
   standingAlarms(): readonly StandingEntry[] {
-    const silence = this.silence.entry();
-    return silence === undefined ? this.standing.list() : [silence, ...this.standing.list()];
+    const own = [this.silence.entry(), this.unanswered.entry()].filter((entry) => entry !== undefined);
+    return [...own, ...this.standing.list()];
   }
 
   linkState(): LinkState {
@@ -99,6 +106,10 @@ export class LivePicture {
     if (!this.known.has(key)) return NOTHING;
     this.takeups.set(key, message);
     return { takeup: key, standing: this.standing.takeNow(message), link: false };
+  }
+
+  private hearUnanswered({ open, atMs }: Extract<LiveInput, { kind: 'silence-unanswered' }>): SilenceEvent | undefined {
+    return open === undefined ? this.unanswered.clear(atMs) : this.unanswered.raise(open.forS, open.allowedS, atMs);
   }
 
   private judge(atMs: number): Changed {

@@ -51,7 +51,7 @@ export class StandingAlarms {
 }
 
 /** Which alarm, and of what. */
-type AlarmPlace = Pick<StandingEntry, 'conveyor' | 'takeup' | 'alarm' | 'signal'>;
+type AlarmPlace = Pick<StandingEntry, 'conveyor' | 'takeup' | 'signal'> & { readonly alarm: string };
 
 /** What makes an alarm the same one: where it is and its key, and the signal where it is of one. Which side it was seen on may change. */
 export function alarmId(alarm: AlarmPlace): string {

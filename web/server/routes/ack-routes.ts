@@ -11,6 +11,7 @@ import { ACK_STYLE, ACK_STYLE_PATH, ackPageHtml, type AckPage } from '../logic/a
 import { AckWords, type AcknowledgedBy } from '../logic/ack-words.js';
 import { sentence } from '../logic/done-by-agent.js';
 import type { LinkState, StandingEntry } from '../logic/live-messages.js';
+import { isOwnAlarm } from '../logic/own-alarm.js';
 import { ProblemError } from '../logic/problem.js';
 import type { AlarmList } from '../logic/site-answer.js';
 import type { App } from '../plugins/app.js';
@@ -24,8 +25,8 @@ export interface AckParts {
   readonly standing: () => readonly StandingEntry[];
   readonly link: () => LinkState;
   readonly ask: AskAgent;
-  /** Acknowledges `agent-silent`. @returns whether it waited for that */
-  readonly acknowledgeSilence: (by: string) => Promise<boolean>;
+  /** Acknowledges an alarm that is the web server's own. @returns whether it waited for that */
+  readonly acknowledgeOwn: (alarm: string, by: string) => Promise<boolean>;
   readonly clock: Clock;
   readonly log: (line: string) => void;
 }
@@ -42,7 +43,7 @@ const STATUS = { malformed: 404, forged: 403, expired: 410, 'person-gone': 403 }
  * button acknowledges that one alarm. The token alone says who and what: no session is asked for, made or looked at.
  */
 export async function ackRoutes(app: App, parts: AckParts): Promise<void> {
-  const { site, secret, past, standing, link, ask, acknowledgeSilence, clock, log } = parts;
+  const { site, secret, past, standing, link, ask, acknowledgeOwn, clock, log } = parts;
   const words = new AckWords(site, parts.alarmList);
   const people = site.people.map(({ id }) => id);
   const inFlight = new InFlight<RequestOutcome>();
@@ -95,7 +96,7 @@ export async function ackRoutes(app: App, parts: AckParts): Promise<void> {
   async function acknowledge(grant: AckGrant, token: string): Promise<{ readonly status: number; readonly verdict: string }> {
     const { conveyor, takeup, signal, alarm } = grant;
     const by = words.nameOf(grant.person);
-    if (alarm === 'agent-silent') return done(await acknowledgeSilence(by), by);
+    if (isOwnAlarm(grant)) return done(await acknowledgeOwn(alarm, by), by);
     const place = { ...(conveyor && { conveyor }), ...(takeup && { takeup }), ...(signal && { signal }) };
     // The link's own name, by which the agent knows a repeated request again: it is done once.
     const id = `ack-${createHash('sha256').update(token).digest('hex').slice(0, 40)}`;

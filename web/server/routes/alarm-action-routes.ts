@@ -4,14 +4,15 @@ import { formatTime } from '../../../agent/units/time.js';
 import type { AskAgent } from '../live/requests.js';
 import type { AcknowledgedAnswer } from '../logic/answers.js';
 import { mustBeDone } from '../logic/done-by-agent.js';
+import { isOwnAlarm } from '../logic/own-alarm.js';
 import { ProblemError } from '../logic/problem.js';
 import type { App } from '../plugins/app.js';
 import { signedIn } from './session-routes.js';
 
 export interface AlarmActionParts {
   readonly request: AskAgent;
-  /** Acknowledges `agent-silent`, which is the web server's own. @returns whether it waited for that */
-  readonly acknowledgeSilence: (by: string) => Promise<boolean>;
+  /** Acknowledges an alarm that is the web server's own. @returns whether it waited for that */
+  readonly acknowledgeOwn: (alarm: string, by: string) => Promise<boolean>;
   readonly clock: Clock;
 }
 
@@ -46,7 +47,7 @@ const MINUTE_MS = 60_000;
 const NOBODY_THERE: ReadonlySet<ProblemError['code']> = new Set(['broker-away', 'agent-no-answer']);
 
 /** Acknowledging, shelving, and taking out of service, and their undoing. */
-export function alarmActionRoutes(app: App, { request: requestOfAgent, acknowledgeSilence, clock }: AlarmActionParts): void {
+export function alarmActionRoutes(app: App, { request: requestOfAgent, acknowledgeOwn, clock }: AlarmActionParts): void {
   app.post('/api/alarms/acknowledge', { config: { permission: 'acknowledge-alarm' }, schema: { body: ONE } }, async (request, reply) => {
     await acknowledge(request.body, signedIn(request).name);
     return reply.code(204).send();
@@ -109,9 +110,9 @@ export function alarmActionRoutes(app: App, { request: requestOfAgent, acknowled
   );
 
   async function acknowledge(alarm: OneAlarm, by: string): Promise<void> {
-    if (alarm.alarm === 'agent-silent') {
-      if (await acknowledgeSilence(by)) return;
-      throw new ProblemError('not-found', 'The agent is not silent, or it was acknowledged already.');
+    if (isOwnAlarm(alarm)) {
+      if (await acknowledgeOwn(alarm.alarm, by)) return;
+      throw new ProblemError('not-found', 'It does not stand, or it was acknowledged already.');
     }
     await ask('acknowledge', by, alarm, 'The alarm is not acknowledged', 'Whether the alarm is acknowledged will show in the list');
   }
@@ -123,7 +124,7 @@ export function alarmActionRoutes(app: App, { request: requestOfAgent, acknowled
     notDone: string,
     willShow: string,
   ): Promise<void> {
-    if (alarm.alarm === 'agent-silent')
+    if (isOwnAlarm(alarm))
       throw new ProblemError('bad-request', 'A silent agent watches nothing: that alarm is acknowledged, and never set aside.');
     if (alarm.conveyor === undefined) throw new ProblemError('bad-request', 'Say of which conveyor.');
     mustBeDone(await requestOfAgent(verb, by, alarm), notDone, willShow);

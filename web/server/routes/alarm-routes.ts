@@ -31,6 +31,7 @@ export function alarmRoutes(app: App, { past, standing }: AlarmRoutesParts): voi
   );
 }
 
-function isOf(alarm: StandingEntry, place: { readonly conveyor?: string; readonly takeup?: string }): boolean {
+/** Whether an alarm is of a place; a place that names nothing is the whole site. */
+export function isOf(alarm: StandingEntry, place: { readonly conveyor?: string; readonly takeup?: string }): boolean {
   return (place.conveyor ?? alarm.conveyor) === alarm.conveyor && (place.takeup ?? alarm.takeup) === alarm.takeup;
 }

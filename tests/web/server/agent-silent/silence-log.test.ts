@@ -3,7 +3,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { SilenceLog } from '../../../../web/server/agent-silent/silence-log.js';
-import { SilentAlarm, type SilenceEvent } from '../../../../web/server/logic/silent-alarm.js';
+import type { SilenceEvent } from '../../../../web/server/logic/own-alarm.js';
+import { SilentAlarm } from '../../../../web/server/logic/silent-alarm.js';
 
 let dataDir: string;
 let said: string[];

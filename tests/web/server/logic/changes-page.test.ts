@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { cursorText, readCursor, silencesOfPage, silencesThrough } from '../../../../web/server/logic/changes-page.js';
-import { SilentAlarm, type SilenceEvent } from '../../../../web/server/logic/silent-alarm.js';
+import type { SilenceEvent } from '../../../../web/server/logic/own-alarm.js';
+import { SilentAlarm } from '../../../../web/server/logic/silent-alarm.js';
 
 function silence(timeMs: number): SilenceEvent {
   const event = new SilentAlarm().judge({ state: 'silent', sinceMs: timeMs - 30_000, why: 'ended' }, timeMs);

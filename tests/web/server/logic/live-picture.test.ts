@@ -46,7 +46,7 @@ describe('the picture of the present', () => {
     expect(picture.push({ kind: 'tick', atMs: 30_000 })).toEqual({ standing: false, link: false });
     expect(picture.push({ kind: 'tick', atMs: 31_000 })).toMatchObject({ standing: true, link: true, silence: { change: 'raised' } });
     expect(picture.standingAlarms().map(({ alarm }) => alarm)).toEqual(['agent-silent', 'stroke-end']);
-    expect(picture.push({ kind: 'silence-acknowledged', by: 'ola', atMs: 32_000 }).standing).toBe(true);
+    expect(picture.push({ kind: 'own-acknowledged', alarm: 'agent-silent', by: 'ola', atMs: 32_000 }).standing).toBe(true);
     expect(picture.push({ kind: 'status', message: RUNNING, atMs: 33_000 })).toMatchObject({ standing: true, link: true });
     expect(picture.standingAlarms().map(({ alarm }) => alarm)).toEqual(['stroke-end']);
   });

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { AgentState } from '../../../../web/server/logic/live-messages.js';
-import { SilentAlarm, type SilenceEvent } from '../../../../web/server/logic/silent-alarm.js';
+import { OwnAlarm, type SilenceEvent } from '../../../../web/server/logic/own-alarm.js';
+import { SilentAlarm } from '../../../../web/server/logic/silent-alarm.js';
 
 const HEARD: AgentState = { state: 'heard' };
 const SILENT: AgentState = { state: 'silent', sinceMs: 10_000, why: 'no-heartbeat' };
@@ -67,5 +68,21 @@ describe('the alarm of a silent agent', () => {
     const second = new SilentAlarm(events);
     expect(second.entry()).toEqual(first.entry());
     expect(second.judge(HEARD, 50_000)).toMatchObject({ from: 'acknowledged', to: 'normal' });
+  });
+});
+
+describe('the alarm that nobody took the page about the silent agent', () => {
+  it('is urgent, goes on after a restart, and waits to be acknowledged where somebody took the page', () => {
+    const first = new OwnAlarm('page-unanswered', 'urgent', []);
+    const raised = first.raise(1810, 1800, 40_000);
+    expect(raised).toMatchObject({ alarm: 'page-unanswered', priority: 'urgent', change: 'raised', value: 1810, limit: 1800, unit: 's' });
+    expect(first.raise(1820, 1800, 50_000)).toBeUndefined();
+    const other = new SilentAlarm([raised!]);
+    expect(other.entry()).toBeUndefined();
+    const second = new OwnAlarm('page-unanswered', 'urgent', [raised!]);
+    expect(second.entry()).toEqual(first.entry());
+    expect(second.clear(60_000)).toMatchObject({ to: 'returned-unacknowledged' });
+    expect(second.acknowledge('ola', 70_000)).toMatchObject({ to: 'normal', by: 'ola' });
+    expect(second.entry()).toBeUndefined();
   });
 });

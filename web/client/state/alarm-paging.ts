@@ -1,0 +1,41 @@
+import { signal } from '@preact/signals';
+import { useEffect } from 'preact/hooks';
+import type { AlarmPaging, PagingAnswer } from '../../server/logic/answers.js';
+import { ask } from './api.js';
+import { isSignedOut, me, wordsOf } from './session.js';
+
+/** What became of calling people, by alarm; undefined before the first answer, or why there is none. */
+export const paging = signal<ReadonlyMap<string, AlarmPaging> | string | undefined>(undefined);
+
+/** Pages leave and are answered without any alarm changing. */
+const AGAIN_MS = 10_000;
+
+/**
+ * Asks who was paged about the alarms that a screen shows, when it appears, whenever they change, and every ten seconds while it is looked at.
+ *
+ * @param path - `''`, or the query that names a place
+ * @param marks - change whenever an alarm does
+ */
+export function usePaging(path: string, marks: string): void {
+  useEffect(() => {
+    let wanted = true;
+    const look = (): void => {
+      if (document.visibilityState !== 'visible') return;
+      ask<PagingAnswer>('GET', `/api/alarms/paging${path}`).then(
+        ({ alarms }) => {
+          if (wanted) paging.value = new Map(alarms.map((alarm) => [alarm.id, alarm]));
+        },
+        (error: unknown) => {
+          if (isSignedOut(error)) me.value = null;
+          else if (wanted) paging.value = wordsOf(error);
+        },
+      );
+    };
+    look();
+    const timer = setInterval(look, AGAIN_MS);
+    return () => {
+      wanted = false;
+      clearInterval(timer);
+    };
+  }, [path, marks]);
+}
