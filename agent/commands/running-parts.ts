@@ -104,7 +104,7 @@ export class RunningParts {
     };
   }
 
-  /** With a site that does not start after all, the one before is started again. */
+  /** With a site that does not start after all, the one before is started again, and stands on the disk for the next start. */
   private async change(site: Site, text: string): Promise<void> {
     if (this.stopping) return;
     const { log } = this.options;
@@ -117,6 +117,7 @@ export class RunningParts {
       log.error(`the changed site file could not be put in force: ${error instanceof Error ? error.message : String(error)}`);
       await this.stopParts();
       await this.start(before.site, before.text);
+      await keepSite(this.options.sitePath, before.text);
     }
   }
 

@@ -1,15 +1,13 @@
-import { execFileSync, spawn, type ChildProcess } from 'node:child_process';
+import { execFileSync } from 'node:child_process';
 import { once } from 'node:events';
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { ensureMosquitto } from '../../.scripts/mosquitto.mjs';
+import { startProgram, type Program } from './a-program.js';
 import { launchChromium, openPage } from './chromium.js';
-
-const MAIN = fileURLToPath(new URL('../../dist/agent/main.js', import.meta.url));
 
 const SITE = `
 site: { id: works, name: Alder Point Cookware, timezone: Europe/Oslo, units: metric }
@@ -29,18 +27,11 @@ conveyors:
           right: { set: { at: 2026-01-05T06:00:00Z, position_mm: 40, spring_mm: 250 } }
 `;
 
-interface Running {
-  readonly process: ChildProcess;
-  readonly url: string;
-  readonly password: string;
-  readonly port: string;
-}
-
 let folder: string;
 let publisher: string;
 let browser: Browser;
 let page: Page;
-let running: Running;
+let running: Program;
 
 beforeAll(async () => {
   const mosquitto = await ensureMosquitto();
@@ -49,7 +40,7 @@ beforeAll(async () => {
   folder = mkdtempSync(join(tmpdir(), 'takeline-whole-'));
   writeFileSync(join(folder, 'site.yaml'), SITE);
   browser = await launchChromium();
-  running = await start();
+  running = await startProgram(folder);
   page = await openPage(browser, running.url, { width: 1920, height: 1080 });
   await page.getByLabel('Name').fill('engineer');
   await page.getByLabel('Password').fill(running.password);
@@ -61,24 +52,6 @@ afterAll(async () => {
   running.process.kill('SIGKILL');
   rmSync(folder, { recursive: true, force: true });
 });
-
-/** Starts the program as it is built, and reads where it says to look and how to sign in. */
-async function start(): Promise<Running> {
-  const args = ['up', '--site', join(folder, 'site.yaml'), '--data', join(folder, 'data')];
-  const child = spawn(process.execPath, [MAIN, ...args, '--port', '0', '--mqtt-port', '0', '--ws-port', '0'], {
-    stdio: ['ignore', 'pipe', 'inherit'],
-  });
-  let said = '';
-  child.stdout.setEncoding('utf8');
-  for await (const text of child.stdout as AsyncIterable<string>) {
-    said += text;
-    if (said.includes('Stop with Ctrl-C')) break;
-  }
-  const [, url = ''] = /Pages: +(\S+)/.exec(said) ?? [];
-  const [, port = ''] = /Broker: +mqtt:\/\/[^:]+:(\d+)/.exec(said) ?? [];
-  const [, password = ''] = /password (\S+)/.exec(said) ?? [];
-  return { process: child, url, password, port };
-}
 
 /** Publishes with the real mosquitto_pub, signed in as a sensor; each payload a message of its own. */
 function publish(side: 'left' | 'right', ...payloads: string[]): void {
@@ -133,7 +106,7 @@ describe('the whole program, with a real publisher and a real browser', () => {
       .first()
       .waitFor();
 
-    running = await start();
+    running = await startProgram(folder);
     await page.goto(running.url);
     await page.getByText('Travel nearly used up').first().waitFor();
   });

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Readable } from 'node:stream';
 import { connectAsync, type MqttClient } from 'mqtt';
-import type { AgentStatus, AlarmMessage, EventMessage, RequestMessage, TakeupNow } from '../../agent/contract/messages.js';
+import type { AgentStatus, AlarmMessage, AnswerMessage, EventMessage, RequestMessage, TakeupNow } from '../../agent/contract/messages.js';
 import {
   agentStatusTopic,
   alarmTopic,
@@ -13,8 +13,10 @@ import {
   parseRequestTopic,
   requestFilter,
 } from '../../agent/contract/topics.js';
+import { siteDeskOf } from '../../agent/commands/site-desk.js';
 import { ALARM_DEFINITIONS } from '../../agent/flow/alarm/definitions.js';
 import { ALARM_TEXTS } from '../../agent/flow/alarm/texts.js';
+import type { Clock } from '../../agent/process/clock.js';
 import { signInOf } from '../../agent/process/secrets.js';
 import type { Site } from '../../agent/site/site.js';
 import type { StoreReader } from '../../agent/store/store.js';
@@ -45,18 +47,20 @@ export interface StandInAgent {
   /** What it was asked, in order. */
   readonly asked: readonly { readonly verb: string; readonly message: RequestMessage }[];
   /** How it answers; undefined: not at all. */
-  answer: ((verb: string, message: RequestMessage) => { readonly ok: boolean; readonly message: string }) | undefined;
+  answer: ((verb: string, message: RequestMessage) => Omit<AnswerMessage, 'request'>) | undefined;
 }
 
 export interface PlantOptions {
   readonly site?: Site;
   readonly history?: Partial<StoreReader>;
   readonly clientDir?: string;
-  /** The site file's text, as the web command hands it over. */
+  /** Of the web server; default the machine's. */
+  readonly clock?: Clock;
+  /** The site file's text, as the web command hands it over: to read on the bench, and to change. */
   readonly siteText?: string;
 }
 
-export async function startPlant({ site = siteWith(2), history = {}, clientDir, siteText }: PlantOptions = {}): Promise<Plant> {
+export async function startPlant({ site = siteWith(2), history = {}, clientDir, siteText, clock }: PlantOptions = {}): Promise<Plant> {
   const dataDir = mkdtempSync(join(tmpdir(), 'takeline-plant-'));
   const broker = createBroker({ dataDir, tcpPort: 0, wsPort: 'off', scope: { siteId: site.id, signalTopics: [] } });
   const { tcpPort } = await broker.start();
@@ -73,8 +77,9 @@ export async function startPlant({ site = siteWith(2), history = {}, clientDir, 
       log: (line) => said.push(line),
       // A worker is started from what is built.
       benchWorker: new URL('../../dist/web/server/bench/bench-worker.js', import.meta.url),
-      ...(siteText === undefined ? {} : { siteText: () => Promise.resolve(siteText) }),
+      ...(siteText === undefined ? {} : { siteText: () => Promise.resolve(siteText), siteDesk: siteDeskOf(site, siteText) }),
       ...(clientDir === undefined ? {} : { clientDir }),
+      ...(clock === undefined ? {} : { clock }),
     });
   let web = create(0);
   const started = await web.start();

@@ -41,7 +41,7 @@ function Starting() {
 function SignedIn() {
   useEffect(goLive, []);
   useEffect(sendKeptCards, []);
-  if (route.value.screen === 'wall') return <OnTheWall />;
+  if (route.value.screen === 'wall') return <OnTheWall pageMs={route.value.pageMs} />;
   return (
     <div class="shell">
       <a class="skip" href="#main" onClick={toMain}>
@@ -60,12 +60,12 @@ function SignedIn() {
 }
 
 /** A wall has nothing to press; what is wrong with the line is said there all the same. */
-function OnTheWall() {
+function OnTheWall({ pageMs }: { readonly pageMs: number }) {
   return (
     <div class="shell">
       <Banner />
       <main id="main" tabIndex={-1}>
-        <WallScreen />
+        <WallScreen pageMs={pageMs} />
       </main>
       <Hatches />
       <Announcer />

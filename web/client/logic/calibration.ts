@@ -27,6 +27,11 @@ export function calibrate(a: CalibrationPoint, b: CalibrationPoint): Calibration
   return { ok: true, scale: { from: [round(low.raw), round(high.raw)], to: [round(low.is), round(high.is)] } };
 }
 
+/** What a raw value is by a scale, mm or °C. */
+export function scaled({ from, to }: TwoPointScale, raw: number): number {
+  return to[0] + ((raw - from[0]) * (to[1] - to[0])) / (from[1] - from[0]);
+}
+
 /** The scale as it stands in a site file. */
 export function scaleYaml({ from, to }: TwoPointScale): string {
   return `scale: { from: [${from.join(', ')}], to: [${to.join(', ')}] }`;

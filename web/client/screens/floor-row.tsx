@@ -1,6 +1,6 @@
-import { useId } from 'preact/hooks';
+import { useComputed, type Signal } from '@preact/signals';
+import { useId, useState } from 'preact/hooks';
 import type { TakeupNow } from '../../../agent/contract/messages.js';
-import { localTime } from '../../../agent/units/local-time.js';
 import type { StandingEntry } from '../../server/logic/live-messages.js';
 import { daysRange, daysUntil, daysWords } from '../logic/age.js';
 import { callsForSomeone, isNew } from '../logic/alarm-words.js';
@@ -11,44 +11,72 @@ import { takeupHref } from '../logic/route.js';
 import { AlarmLine, PriorityShape } from '../parts/alarm-mark.js';
 import { Age, FigureText } from '../parts/figure-text.js';
 import { Ruler } from '../parts/ruler.js';
-import type { RulerSize } from '../parts/ruler-sizes.js';
+import { RULER_SIZES, type RulerSize } from '../parts/ruler-sizes.js';
 import { Springs } from '../parts/springs.js';
-import { nowMs, takeupNow, trouble } from '../state/live.js';
+import { useNear } from '../parts/use-near.js';
+import { nowMs, takeupNow, today, trouble } from '../state/live.js';
 import type { Place } from '../state/places.js';
-import { site } from '../state/session.js';
 
 interface FloorRowProps extends Place {
   readonly alarms: readonly StandingEntry[];
   readonly size: RulerSize;
+  /** Nothing can be pressed. */
+  readonly still: boolean;
 }
 
 /** A row has so many lines for alarms and states. */
 const LINES = 3;
 
 /** One take-up on the floor: who it is, what is wrong, the picture, and the numbers. */
-export function FloorRow({ conveyor, takeup, alarms, size }: FloorRowProps) {
+export function FloorRow({ conveyor, takeup, alarms, size, still }: FloorRowProps) {
   const heading = useId();
-  const now = takeupNow(conveyor.id, takeup.id).value;
+  const [row, near] = useNear<HTMLLIElement>();
+  const now = useRowNow(takeupNow(conveyor.id, takeup.id), near);
   const standing = alarms.filter(({ state }) => callsForSomeone(state)).toSorted(compareAlarms);
   const [worst] = standing;
   const mood = worst === undefined ? 'quiet' : `priority-${worst.priority} ${worst.state === 'unacknowledged' ? 'fresh' : 'seen'}`;
   return (
-    <li class={`row ${mood} ${trouble.value === undefined ? '' : 'stale'}`} aria-labelledby={heading}>
+    <li ref={row} class={`row ${mood} ${trouble.value === undefined ? '' : 'stale'}`} aria-labelledby={heading}>
       <div class="who">
         <span class="mark">{worst === undefined ? null : <PriorityShape priority={worst.priority} fresh={isNew(worst.state)} />}</span>
         <h3 id={heading}>
-          <a href={takeupHref(conveyor.id, takeup.id)}>
-            <span>{conveyor.name}</span> <b>{takeup.id}</b>
-          </a>
+          {still ? (
+            <span class="name">
+              <span>{conveyor.name}</span> <b>{takeup.id}</b>
+            </span>
+          ) : (
+            <a class="name" href={takeupHref(conveyor.id, takeup.id)}>
+              <span>{conveyor.name}</span> <b>{takeup.id}</b>
+            </a>
+          )}
         </h3>
         <p class="where">{takeup.location}</p>
       </div>
       <What standing={standing} tags={tagsOf(now)} />
-      <Ruler takeup={takeup} now={now} alarms={alarms} size={size} />
+      {near ? <Ruler takeup={takeup} now={now} alarms={alarms} size={size} /> : <div class="ruler" style={roomOf(size)} />}
       <Numbers now={now} />
-      <Springs takeup={takeup} now={now} alarms={alarms} size={size} />
+      {near ? <Springs takeup={takeup} now={now} alarms={alarms} size={size} /> : <div class="springs" />}
     </li>
   );
+}
+
+/** A row that nobody sees follows so often. */
+const UNSEEN_S = 5;
+/** In which of those seconds: not all of them in the same. */
+let turns = 0;
+
+/** The latest of a take-up: at once where it is seen, within seconds where it is not. */
+function useRowNow(latest: Signal<TakeupNow | undefined>, near: boolean): TakeupNow | undefined {
+  const [turn] = useState(() => (turns += 1));
+  const slowly = useComputed(() => Math.floor((nowMs.value / 1000 + turn) / UNSEEN_S));
+  if (near || latest.peek() === undefined) return latest.value;
+  // Looked at so that the row is drawn when it changes.
+  return slowly.value > 0 ? latest.peek() : undefined;
+}
+
+/** In the place of a ruler that nobody sees. */
+function roomOf(size: RulerSize): { readonly height: string } {
+  return { height: `${RULER_SIZES[size].height}px` };
 }
 
 /** As many alarms as there are lines for, the most pressing first, and in what state the take-up is. */
@@ -114,7 +142,6 @@ function Numbers({ now }: { readonly now: TakeupNow | undefined }) {
 
 /** Days to the stop with the earliest and the latest, or why there is no forecast. */
 function Forecast({ now: { trend } }: { readonly now: TakeupNow }) {
-  const today = localTime(nowMs.value, site.value?.timezone ?? 'UTC').date;
   if (trend.strokeOut === null) {
     return (
       <>
@@ -124,8 +151,8 @@ function Forecast({ now: { trend } }: { readonly now: TakeupNow }) {
     );
   }
   const { date, early, late } = trend.strokeOut;
-  const [days, least] = [date, early].map((day) => Math.max(0, daysUntil(day, today))) as [number, number];
-  const most = late === null ? undefined : Math.max(0, daysUntil(late, today));
+  const [days, least] = [date, early].map((day) => Math.max(0, daysUntil(day, today.value))) as [number, number];
+  const most = late === null ? undefined : Math.max(0, daysUntil(late, today.value));
   return (
     <>
       <dd class="main">{daysWords(days)}</dd>

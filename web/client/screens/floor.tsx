@@ -39,7 +39,13 @@ export function FloorScreen() {
 
 function Rows() {
   const room = roomFor(listed.value.length);
-  if (groupChoice.value === 'need') return <RowList rows={found.value} room={room} />;
+  if (groupChoice.value === 'need')
+    return (
+      <>
+        <h2 class="unseen">Take-ups</h2>
+        <RowList rows={found.value} room={room} />
+      </>
+    );
   // In the order of their neediest take-up, which comes first in the list.
   const conveyors = [...new Set(found.value.map(({ conveyor }) => conveyor))];
   return (
@@ -54,13 +60,20 @@ function Rows() {
   );
 }
 
-export function RowList({ rows, room }: { readonly rows: readonly Listed[]; readonly room: ReturnType<typeof roomFor> }) {
+interface RowListProps {
+  readonly rows: readonly Listed[];
+  readonly room: ReturnType<typeof roomFor>;
+  /** On a wall, where nothing can be pressed. */
+  readonly still?: boolean;
+}
+
+export function RowList({ rows, room, still = false }: RowListProps) {
   return (
     <>
       {room === 'row' ? <Heads /> : null}
       <ul class="rows">
         {rows.map(({ key, conveyor, takeup, alarms }) => (
-          <FloorRow key={key} conveyor={conveyor} takeup={takeup} alarms={alarms} size={room} />
+          <FloorRow key={key} conveyor={conveyor} takeup={takeup} alarms={alarms} size={room} still={still} />
         ))}
       </ul>
     </>
@@ -127,7 +140,7 @@ export function summary(total: number): string {
 }
 
 /** Alarms that belong to no take-up (of a conveyor's signals, or of the agent), and how many are over and not acknowledged. */
-export function SiteAlarms() {
+export function SiteAlarms({ still = false }: { readonly still?: boolean }) {
   const up = standing.value.filter(({ takeup, state }) => takeup === undefined && isUp(state)).toSorted(compareAlarms);
   const over = standing.value.filter(({ state }) => state === 'returned-unacknowledged').length;
   const more = [
@@ -143,9 +156,7 @@ export function SiteAlarms() {
         </li>
       ))}
       {more.map((words) => (
-        <li key={words}>
-          <a href="#/alarms">{words}</a>
-        </li>
+        <li key={words}>{still ? words : <a href="#/alarms">{words}</a>}</li>
       ))}
     </ul>
   );

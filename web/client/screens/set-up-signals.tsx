@@ -8,34 +8,24 @@ import { matches } from '../logic/search.js';
 import { signalsOfConveyor } from '../logic/site-signals.js';
 import { Age } from '../parts/figure-text.js';
 import { ask } from '../state/api.js';
-import { isSignedOut, me, site, units, wordsOf } from '../state/session.js';
+import { isSignedOut, may, me, units, wordsOf } from '../state/session.js';
 import { Calibration } from './set-up-calibration.js';
+import { useChosenConveyor } from './set-up-conveyor.js';
 
 /** Asked for so often, while somebody looks. */
 const EVERY_MS = 1000;
 
 /** Every signal as it stands, raw and in engineering units; each position can be calibrated. */
 export function SetUpSignals() {
-  const conveyors = site.value?.conveyors ?? [];
-  const [conveyor, setConveyor] = useState(conveyors[0]?.id ?? '');
+  const { chosen, choice } = useChosenConveyor();
   const [words, setWords] = useState('');
   const [calibrating, setCalibrating] = useState<string>();
-  const { signals, problem } = useSignals(conveyor);
-  const chosen = conveyors.find(({ id }) => id === conveyor);
+  const { signals, problem } = useSignals(chosen?.id ?? '');
   const rows = (chosen === undefined ? [] : signalsOfConveyor(chosen)).filter(({ name, topic }) => matches(words, [name, topic]));
   return (
     <>
       <div class="tools">
-        <label class="field">
-          <span>Conveyor</span>
-          <select value={conveyor} onChange={({ currentTarget }) => setConveyor(currentTarget.value)}>
-            {conveyors.map(({ id, name }) => (
-              <option key={id} value={id}>
-                {name}
-              </option>
-            ))}
-          </select>
-        </label>
+        {choice}
         <label class="field">
           <span>Search</span>
           <input type="search" value={words} onInput={({ currentTarget }) => setWords(currentTarget.value)} />
@@ -128,7 +118,7 @@ function SignalRow({ signal, now, calibrates, onCalibrate }: SignalRowProps) {
         <code>{`${signal.topic}${signal.pointer ?? ''}`}</code>
       </td>
       <td>
-        {linear ? (
+        {linear && may('record-work') ? (
           <button type="button" aria-expanded={calibrates} onClick={onCalibrate}>
             Calibrate<span class="unseen"> {signal.name}</span>
           </button>

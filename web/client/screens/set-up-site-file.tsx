@@ -4,12 +4,17 @@ import type { SiteFault } from '../../../agent/site/site-fault.js';
 import type { SiteChangedAnswer, SiteCheckAnswer, SiteTextAnswer, SiteVersionAnswer } from '../../server/logic/set-up-answers.js';
 import { changedLines } from '../logic/bench-words.js';
 import { ask } from '../state/api.js';
+import { pictures } from '../state/live.js';
 import { may, site, wordsOf } from '../state/session.js';
 import { siteProposal, type SiteProposal } from '../state/site-proposal.js';
 import { useAnswer, type Answer } from '../state/use-answer.js';
 
 /** Whoever types is left in peace so long before the file is looked through. */
 const CHECK_AFTER_MS = 500;
+
+const APPLYING = 'Kept, and in force within a few seconds: the agent goes on from where it was, this screen comes back by itself.';
+const FELL_BACK =
+  'Another site file than the one you kept is in force: yours could not be started, as the log of the program says, or somebody else kept another since.';
 
 /** The site file, changed in place with its faults at their lines, and what it was before. */
 export function SiteFileEditor() {
@@ -28,6 +33,7 @@ export function SiteFileEditor() {
 }
 
 function Editor({ first, onChanged }: { readonly first: string; readonly onChanged: () => void }) {
+  const [before, setBefore] = useState(first);
   // What the bench hands over is taken once: whoever comes back to the page later finds the file as it is.
   const [proposal] = useState(() => siteProposal.peek());
   useEffect(() => {
@@ -39,27 +45,29 @@ function Editor({ first, onChanged }: { readonly first: string; readonly onChang
   const [words, setWords] = useState({ good: true, text: '' });
   const [busy, setBusy] = useState(false);
   const area = useRef<HTMLTextAreaElement>(null);
-  const versions = useAnswer(() => ask<readonly SiteVersionAnswer[]>('GET', '/api/site/versions'), [words.text]);
+  const versions = useAnswer(() => ask<readonly SiteVersionAnswer[]>('GET', '/api/site/versions'), [words.text, pictures.value]);
+  useInForce(before, first, setWords);
   useEffect(() => {
     const timer = setTimeout(() => {
       ask<SiteCheckAnswer>('POST', '/api/site/check', { text }).then(
         (answer) => setChecked({ text, answer }),
-        (error: unknown) => setWords({ good: false, text: wordsOf(error) }),
+        (error: unknown) => setWords({ good: false, text: `The file could not be looked through. ${wordsOf(error)}` }),
       );
     }, CHECK_AFTER_MS);
     return () => clearTimeout(timer);
-  }, [text]);
-  const changed = text !== first;
+  }, [text, pictures.value]);
+  const changed = text !== before;
   const sound = checked?.text === text && checked.answer.faults.length === 0;
   const apply = async (): Promise<void> => {
     setBusy(true);
+    setWords({ good: true, text: '' });
     try {
-      const answer = await ask<SiteChangedAnswer>('POST', '/api/site', { text, ...(why.trim() === '' ? {} : { why: why.trim() }) });
+      const answer = await ask<SiteChangedAnswer>('POST', '/api/site', { text, before, ...(why.trim() === '' ? {} : { why: why.trim() }) });
+      setBefore(text);
+      setWhy('');
       setWords({
         good: true,
-        text: answer.applied
-          ? 'Kept, and in force within a few seconds: the agent goes on from where it was, this screen comes back by itself.'
-          : `The file is ${answer.words}.`,
+        text: answer.applied ? APPLYING : `The file is ${answer.words}.`,
       });
     } catch (error) {
       setWords({ good: false, text: wordsOf(error) });
@@ -96,7 +104,7 @@ function Editor({ first, onChanged }: { readonly first: string; readonly onChang
           onInput={({ currentTarget }) => setText(currentTarget.value)}
         />
         <Faults checked={checked?.text === text ? checked.answer : undefined} goTo={goTo} />
-        {proposal === undefined ? null : <Handed proposal={proposal} first={first} text={text} />}
+        {proposal === undefined ? null : <Handed proposal={proposal} first={before} text={text} />}
         <label for="site-why">Why it is changed; kept with the change</label>
         <textarea
           id="site-why"
@@ -109,7 +117,7 @@ function Editor({ first, onChanged }: { readonly first: string; readonly onChang
           <button type="button" disabled={!changed || !sound || busy} onClick={() => void apply()}>
             Keep and apply
           </button>
-          <button type="button" disabled={!changed || busy} onClick={() => setText(first)}>
+          <button type="button" disabled={!changed || busy} onClick={() => setText(before)}>
             Undo all changes
           </button>
           <button type="button" disabled={busy} onClick={onChanged}>
@@ -146,6 +154,23 @@ function Handed({ proposal, first, text }: HandedProps) {
       </pre>
     </section>
   );
+}
+
+/** Once the program is back from a change, it says whether it stands by what was kept. */
+function useInForce(before: string, first: string, setWords: (words: { readonly good: boolean; readonly text: string }) => void): void {
+  const back = pictures.value;
+  const kept = useRef({ text: first, back });
+  useEffect(() => {
+    if (before !== kept.current.text) kept.current = { text: before, back };
+    else if (back !== kept.current.back) {
+      kept.current = { text: before, back };
+      if (before === first) return;
+      ask<SiteTextAnswer>('GET', '/api/site/text').then(
+        ({ text }) => setWords(text === before ? { good: true, text: 'In force.' } : { good: false, text: FELL_BACK }),
+        (error: unknown) => setWords({ good: false, text: wordsOf(error) }),
+      );
+    }
+  }, [before, back]);
 }
 
 function Faults({ checked, goTo }: { readonly checked: SiteCheckAnswer | undefined; readonly goTo: (line: number) => void }) {

@@ -1,6 +1,8 @@
 import type { ComponentChildren } from 'preact';
 import { SET_UP_PARTS, type SetUpPart } from '../logic/route.js';
-import { site } from '../state/session.js';
+import { may, site } from '../state/session.js';
+import { SiteAsRead } from './set-up-as-read.js';
+import { SetUpLoop } from './set-up-loop.js';
 import { OnCall } from './set-up-on-call.js';
 import { SetUpSignals } from './set-up-signals.js';
 import { SiteFileEditor } from './set-up-site-file.js';
@@ -8,7 +10,9 @@ import { SpringFromWire } from './set-up-springs.js';
 
 const PART_WORDS: Readonly<Record<SetUpPart, string>> = {
   signals: 'Signals',
+  'as-read': 'Site as read',
   springs: 'Springs from wire',
+  loop: 'Tension around the loop',
   'site-file': 'Site file',
   'on-call': 'People and rota',
 };
@@ -25,7 +29,7 @@ export function SetUpScreen({ part }: { readonly part: SetUpPart }) {
         </p>
       </header>
       <nav class="parts" aria-label="Parts of the set-up">
-        {SET_UP_PARTS.map((one) => (
+        {SET_UP_PARTS.filter((one) => one !== 'site-file' || may('change-site')).map((one) => (
           <a key={one} href={`#/set-up/${one}`} aria-current={one === part ? 'page' : undefined}>
             {PART_WORDS[one]}
           </a>
@@ -40,6 +44,10 @@ function partOf(part: SetUpPart): ComponentChildren {
   switch (part) {
     case 'signals':
       return <SetUpSignals />;
+    case 'as-read':
+      return <SiteAsRead />;
+    case 'loop':
+      return <SetUpLoop />;
     case 'springs':
       return <SpringFromWire />;
     case 'site-file':

@@ -1,5 +1,7 @@
-import { useEffect, useState } from 'preact/hooks';
+import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
+import type { RefObject } from 'preact';
 import { localTime } from '../../../agent/units/local-time.js';
+import { isUp } from '../logic/alarm-words.js';
 import { wallPage, wallPages, wallShift } from '../logic/wall-pages.js';
 import { listed } from '../state/floor-list.js';
 import { nowMs, trouble } from '../state/live.js';
@@ -7,16 +9,20 @@ import { site } from '../state/session.js';
 import { keepAwake } from '../state/wake-lock.js';
 import { RowList, SiteAlarms, roomFor, summary } from './floor.js';
 
-/** Height of a row with the gap below it, and of what stands above the rows; px. */
-const ROW_PX = 74;
-const HEAD_PX = 108;
+/** Height of a row with the gap below it, by how large it is drawn; px. */
+const ROW_PX = { row: 74, tall: 133, large: 245 } as const;
+/** The names of the columns above the rows, and as much as the picture is moved by; px. */
+const ABOVE_ROWS_PX = 24;
 
 /** The floor for a wall: no controls, page after page by itself where not all fits, never quite still. Escape leaves. */
-export function WallScreen() {
-  const fits = useFits();
-  const room = roomFor(listed.value.length);
-  const pages = room === 'row' ? wallPages(listed.value, fits) : [listed.value];
-  const page = wallPage(pages.length, nowMs.value);
+export function WallScreen({ pageMs }: { readonly pageMs: number }) {
+  const head = useRef<HTMLElement>(null);
+  const height = useHeightBelow(head);
+  const count = listed.value.length;
+  const room = largestThatFits(count, height);
+  const needy = listed.value.filter(({ alarms }) => alarms.some(({ state }) => isUp(state))).length;
+  const pages = wallPages(listed.value, Math.floor((height - ABOVE_ROWS_PX) / ROW_PX[room]), needy);
+  const page = wallPage(pages.length, nowMs.value, pageMs);
   const [x, y] = wallShift(nowMs.value);
   const { date, minutes } = localTime(nowMs.value, site.value?.timezone ?? 'UTC');
   useEffect(keepAwake, []);
@@ -29,11 +35,11 @@ export function WallScreen() {
   }, []);
   return (
     <section class={`floor wall ${trouble.value === undefined ? '' : 'stale'}`} data-room={room} style={{ translate: `${x}px ${y}px` }}>
-      <header class="wall-head">
+      <header class="wall-head" ref={head}>
         <h1>
-          {site.value?.name}: {summary(listed.value.length)}
+          {site.value?.name}: {summary(count)}
         </h1>
-        <SiteAlarms />
+        <SiteAlarms still />
         {pages.length > 1 ? (
           <span class="wall-page">
             {page + 1} of {pages.length}
@@ -41,19 +47,30 @@ export function WallScreen() {
         ) : null}
         <time class="clock">{`${date} ${minutes}`}</time>
       </header>
-      <RowList rows={pages[page] ?? []} room={room} />
+      <h2 class="unseen">Take-ups</h2>
+      {count === 0 ? <p class="nothing">The site has no take-ups.</p> : <RowList rows={pages[page] ?? []} room={room} still />}
     </section>
   );
 }
 
-/** How many rows fit on this screen. */
-function useFits(): number {
-  const fitting = (): number => Math.floor((innerHeight - HEAD_PX) / ROW_PX);
-  const [fits, setFits] = useState(fitting);
+/** As large as the floor draws them, or smaller where that leaves some out. */
+function largestThatFits(count: number, height: number): ReturnType<typeof roomFor> {
+  const room = roomFor(count);
+  const fits = (one: keyof typeof ROW_PX): boolean => count * ROW_PX[one] <= height - ABOVE_ROWS_PX;
+  if (room === 'large' && fits('large')) return room;
+  return room !== 'row' && fits('tall') ? 'tall' : 'row';
+}
+
+/** How much of the screen is below an element, which itself may grow: another alarm, or a banner above it. */
+function useHeightBelow(element: RefObject<HTMLElement | null>): number {
+  const [height, setHeight] = useState(innerHeight);
+  const measure = (): void => {
+    if (element.current !== null) setHeight(Math.floor(innerHeight - element.current.getBoundingClientRect().bottom));
+  };
+  useLayoutEffect(measure);
   useEffect(() => {
-    const resized = (): void => setFits(fitting());
-    addEventListener('resize', resized);
-    return () => removeEventListener('resize', resized);
+    addEventListener('resize', measure);
+    return () => removeEventListener('resize', measure);
   }, []);
-  return fits;
+  return height;
 }

@@ -1,22 +1,27 @@
 import { computed, signal, type ReadonlySignal, type Signal } from '@preact/signals';
 import { io, type Socket } from 'socket.io-client';
 import type { TakeupNow } from '../../../agent/contract/messages.js';
+import { localTime } from '../../../agent/units/local-time.js';
 import type { ChangesMessage, LinkState, LiveEvents, StandingEntry } from '../../server/logic/live-messages.js';
 import { keepSame } from '../logic/alarm-groups.js';
 import { alarmNews, type AlarmNews } from '../logic/alarm-news.js';
 import { takeupKey } from '../logic/takeup-key.js';
 import { troubleOf, type Connection } from '../logic/trouble.js';
 import { placeWords } from './places.js';
-import { begin, me } from './session.js';
+import { begin, me, site } from './session.js';
 import { tellAllWork, tellWork } from './work.js';
 
-/** The server gives a sign of life every 2 s: after so long without one the line is broken, whatever the browser says. */
-const BROKEN_AFTER_MS = 5_000;
+/** The server gives a sign of life every second: after so long without one the line is broken, whatever the browser says. */
+const BROKEN_AFTER_MS = 3_500;
 const SECOND_MS = 1_000;
 const RENEWAL_MS = 3_600_000;
 
-/** Now, on the server's clock, to the second: ages are counted from it. */
-export const nowMs = signal(Date.now());
+/** Now, on the server's clock, in whole seconds: ages are counted from it, and nothing is drawn anew for less. */
+export const nowMs = signal(wholeSecond(Date.now()));
+/** The day at the plant, `YYYY-MM-DD`: changes once in 24 h, so what counts days is not drawn anew with every second. */
+export const today = computed(() => localTime(nowMs.value, site.value?.timezone ?? 'UTC').date);
+/** How many whole pictures have come: one more each time the line was broken and is whole again. */
+export const pictures = signal(0);
 export const connection = signal<Connection>({ state: 'connecting', sinceMs: Date.now() });
 export const link = signal<LinkState | undefined>(undefined);
 export const standing = signal<readonly StandingEntry[]>([]);
@@ -71,6 +76,7 @@ export function goLive(): () => void {
     }
     take(picture);
     connection.value = { state: 'live', sinceMs: picture.atMs };
+    pictures.value += 1;
   });
   socket.on('changes', (changes, taken) => {
     take(changes);
@@ -89,7 +95,7 @@ export function goLive(): () => void {
     void begin();
   });
   const timer = setInterval(() => {
-    nowMs.value = Date.now() + aheadMs;
+    nowMs.value = wholeSecond(Date.now() + aheadMs);
     if (Date.now() - lastSignMs > BROKEN_AFTER_MS) breakOff();
   }, SECOND_MS);
   // A wall that nobody touches stays signed in, and learns of another site file.
@@ -108,7 +114,7 @@ export function goLive(): () => void {
 function take({ atMs, link: newLink, standing: newStanding, takeups: changed }: ChangesMessage): void {
   aheadMs = atMs - Date.now();
   lastSignMs = Date.now();
-  nowMs.value = atMs;
+  nowMs.value = wholeSecond(atMs);
   if (newLink !== undefined) link.value = newLink;
   for (const now of changed ?? []) takeupNow(now.conveyor, now.takeup).value = now;
   if (newStanding !== undefined) {
@@ -116,6 +122,10 @@ function take({ atMs, link: newLink, standing: newStanding, takeups: changed }: 
     standing.value = keepSame(standing.value, newStanding);
     if (fresh.length > 0) news.value = fresh;
   }
+}
+
+function wholeSecond(ms: number): number {
+  return Math.floor(ms / SECOND_MS) * SECOND_MS;
 }
 
 function breakOff(): void {

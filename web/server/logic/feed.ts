@@ -2,7 +2,7 @@ import type { ChangesMessage } from './live-messages.js';
 import type { Changed, LivePicture } from './live-picture.js';
 
 /** A screen hears from the server at least so often, so that it can tell quiet from broken. */
-const SIGN_OF_LIFE_MS = 2_000;
+const SIGN_OF_LIFE_MS = 1_000;
 
 /**
  * What one screen has still to be told. While a message is on its way and not taken, changes gather: a slow screen gets

@@ -15,6 +15,7 @@ const PROBLEMS = {
   'card-stale': { status: 409, title: 'Somebody has written there meanwhile', again: false },
   'card-not-open': { status: 409, title: 'The job card is not open', again: false },
   'cannot-be-planned': { status: 409, title: 'It cannot be planned so', again: false },
+  'site-changed': { status: 409, title: 'Somebody has changed the site file meanwhile', again: false },
   'not-kept': { status: 507, title: 'It could not be kept', again: true },
   'refused-by-agent': { status: 409, title: 'The agent did not do it', again: false },
   'too-many': { status: 429, title: 'Too many requests', again: true },

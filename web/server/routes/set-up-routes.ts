@@ -36,10 +36,16 @@ export interface SetUpRoutesParts {
 const LONGEST_TEXT = 2_000_000;
 const TEXT = Type.Object({ text: Type.String({ maxLength: LONGEST_TEXT }) }, { additionalProperties: false });
 const CHANGE = Type.Object(
-  { text: Type.String({ maxLength: LONGEST_TEXT }), why: Type.Optional(Type.String({ minLength: 1, maxLength: 20_000 })) },
+  {
+    text: Type.String({ maxLength: LONGEST_TEXT }),
+    before: Type.Optional(Type.String({ maxLength: LONGEST_TEXT })),
+    why: Type.Optional(Type.String({ minLength: 1, maxLength: 20_000 })),
+  },
   { additionalProperties: false },
 );
 const BODY = { bodyLimit: LONGEST_TEXT + 100_000 };
+/** With the text that was changed beside the one that it was changed to. */
+const CHANGE_BODY = { bodyLimit: 2 * LONGEST_TEXT + 100_000 };
 const WHICH = Type.Object({ conveyor: Type.Optional(Type.String({ maxLength: 200 })) });
 const NR = Type.Object({ nr: Type.String({ pattern: '^\\d{1,9}$' }) });
 
@@ -49,6 +55,8 @@ export function setUpRoutes(app: App, { history, ask, siteDesk, clock }: SetUpRo
     if (siteDesk === undefined) throw new ProblemError('not-found', 'This server was started without a site file to show.');
     return siteDesk;
   };
+  // Kept, but not in force before a restart: whoever changes it next goes on from there.
+  let kept: string | undefined;
 
   app.get('/api/signals', { config: { permission: 'see' }, schema: { querystring: WHICH } }, async (request): Promise<SignalsAnswer> => {
     const outcome = await ask('signals', signedIn(request).name, request.query);
@@ -62,7 +70,7 @@ export function setUpRoutes(app: App, { history, ask, siteDesk, clock }: SetUpRo
 
   // The file names people's addresses and the mail server: it is not for everybody.
   app.get('/api/site/text', { config: { permission: 'change-site' } }, (): Promise<SiteTextAnswer> =>
-    Promise.resolve({ text: desk().text }),
+    Promise.resolve({ text: kept ?? desk().text }),
   );
 
   app.post(
@@ -73,13 +81,17 @@ export function setUpRoutes(app: App, { history, ask, siteDesk, clock }: SetUpRo
 
   app.post(
     '/api/site',
-    { ...BODY, config: { permission: 'change-site' }, schema: { body: CHANGE } },
+    { ...CHANGE_BODY, config: { permission: 'change-site' }, schema: { body: CHANGE } },
     async (request): Promise<SiteChangedAnswer> => {
-      const { text } = request.body;
+      const { text, before, why } = request.body;
+      if (before !== undefined && before !== (kept ?? desk().text)) {
+        throw new ProblemError('site-changed', 'Keep your text somewhere, read the file anew, and make your change in that.');
+      }
       const [fault] = desk().check(text).faults;
       if (fault !== undefined) throw new ProblemError('bad-request', `Line ${fault.line}: ${fault.message}`);
-      const outcome = await ask('site', signedIn(request).name, request.body);
+      const outcome = await ask('site', signedIn(request).name, { text, ...(why === undefined ? {} : { why }) });
       mustBeDone(outcome, 'The site file is not changed', 'Whether the site file is changed will show in its history');
+      kept = text;
       return outcome.kind === 'answered'
         ? { applied: outcome.answer.detail?.applied ?? false, words: outcome.answer.message }
         : { applied: false, words: '' };

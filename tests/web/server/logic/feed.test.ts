@@ -33,10 +33,10 @@ describe('what a screen is told', () => {
     expect(feed.next(picture, 750)?.takeups?.map(({ positionMm }) => positionMm)).toEqual([93, 20]);
   });
 
-  it('is a sign of life every two seconds, so that quiet is told from broken', () => {
+  it('is a sign of life every second, so that quiet is told from broken', () => {
     const { picture, feed } = shown();
-    expect(feed.next(picture, 1_999)).toBeUndefined();
-    expect(feed.next(picture, 2_000)).toEqual({ atMs: 2_000 });
+    expect(feed.next(picture, 999)).toBeUndefined();
+    expect(feed.next(picture, 1_000)).toEqual({ atMs: 1_000 });
   });
 
   it('is the whole list of standing alarms when one changed', () => {
