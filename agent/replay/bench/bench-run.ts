@@ -134,7 +134,7 @@ export class BenchRun {
     const buckets = site.conveyors.flatMap((conveyor) => conveyor.takeups).map(() => new TraceBuckets(points, { fromMs, toMs }));
     const cursor = this.startBefore(fromMs);
     const probes = new Probes(cursor.pipeline, buckets);
-    while (cursor.block < spool.blocks && cursor.timeMs < toMs) this.feedBlock(cursor, toMs, [], probes);
+    while (cursor.block < spool.blocks) if (this.feedBlock(cursor, toMs, [], probes)) break;
     return (buckets[takeup] as TraceBuckets).view(fromMs, toMs, points, true);
   }
 

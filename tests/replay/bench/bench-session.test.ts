@@ -80,6 +80,17 @@ describe('a recording on the bench', () => {
     expect(least(traces.smoothLeft.min)).toBeGreaterThan(least(traces.freeLeft.min));
   });
 
+  it('draws a span that begins and ends between two readings', async () => {
+    const { session, done } = await open({ kind: 'case', folder: CASE });
+    await done();
+    const { firstMs, lastMs } = await result(session);
+    const [fromMs, toMs] = [firstMs + 0.3 * (lastMs - firstMs) + 0.7, firstMs + 0.4 * (lastMs - firstMs) + 0.3];
+    const ask = { ask: 'traces', run: 'a', conveyor: 'enamel', takeup: 'tu1', fromMs, toMs, points: 100 } as const;
+    const { traces, stepMs } = (await session.answer(ask)) as BenchTraces;
+    expect(traces.rawLeft.max.filter((value) => value !== null).length).toBeGreaterThan(50);
+    expect(stepMs * traces.rawLeft.min.length).toBeGreaterThanOrEqual(toMs - fromMs - stepMs);
+  });
+
   it('lists what was not used and why', async () => {
     const { session, done } = await open({ kind: 'case', folder: 'fixtures/replay/bad-rows' });
     await done();
