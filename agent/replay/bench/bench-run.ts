@@ -171,17 +171,25 @@ export class BenchRun {
   /** Feeds what is left of the cursor's block. @returns whether a reading after `untilMs` ended it */
   private feedBlock(cursor: Cursor, untilMs: number, out: Output[], probes?: Probes): boolean {
     const { pipeline } = cursor;
+    const { places } = this;
     const { count, timeMs, signal, value } = this.parts.spool.read(cursor.block);
-    for (; cursor.row < count; cursor.row++) {
-      const at = timeMs[cursor.row] as number;
-      if (at > untilMs) return true;
-      this.enterUntil(cursor, at, out);
-      const place = this.places[signal[cursor.row] as number] as number;
+    let entryMs = this.entries[cursor.entry]?.timeMs ?? Infinity;
+    let { row } = cursor;
+    for (; row < count; row++) {
+      const at = timeMs[row] as number;
+      if (at > untilMs) break;
+      if (at >= entryMs) {
+        this.enterUntil(cursor, at, out);
+        entryMs = this.entries[cursor.entry]?.timeMs ?? Infinity;
+      }
+      const place = places[signal[row] as number] as number;
       if (place < 0) continue;
-      pipeline.read(place, at, value[cursor.row] as number, out);
+      pipeline.read(place, at, value[row] as number, out);
       probes?.look(place, at);
       cursor.timeMs = at;
     }
+    cursor.row = row;
+    if (row < count) return true;
     cursor.block++;
     cursor.row = 0;
     return false;

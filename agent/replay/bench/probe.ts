@@ -66,11 +66,15 @@ export class Probes {
     const { side, buckets } = probe;
     const { positionSampler: sampler, position } = side;
     if (sampler.lastGoodMs === timeMs) buckets.add(probe.raw, timeMs, sampler.value);
-    if (position.timeMs === probe.freeMs || Number.isNaN(position.timeMs)) return;
-    probe.freeMs = position.timeMs;
-    buckets.add(probe.free, position.timeMs, position.spikeFree);
-    buckets.add(probe.smooth, position.timeMs, position.smooth.value);
-    buckets.add(probe.spring, position.timeMs, side.cells[2] as number);
+    const freeMs = position.timeMs;
+    if (freeMs === probe.freeMs || freeMs !== freeMs) return;
+    probe.freeMs = freeMs;
+    const column = buckets.columnAt(freeMs);
+    if (column >= 0) {
+      buckets.put(probe.free, column, position.spikeFree);
+      buckets.put(probe.smooth, column, position.smooth.value);
+      buckets.put(probe.spring, column, side.cells[2] as number);
+    }
     const record = probe.window();
     if (record === undefined || record === probe.seen.record) return;
     probe.seen.record = record;

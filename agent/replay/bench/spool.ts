@@ -30,6 +30,7 @@ export class Spool {
   private readonly places: BlockPlace[] = [];
   private readonly bytes = Buffer.alloc(BLOCK_ROWS * ROW_BYTES);
   private readonly waiting = emptyBlock();
+  private readonly lent = emptyBlock();
   private waitingCount = 0;
   private offset = 0;
   /** Readings in it. */
@@ -72,14 +73,13 @@ export class Spool {
     if (this.waitingCount > 0) this.flush();
   }
 
-  /** Reads a block; its arrays are the caller's. */
+  /** Reads a block; what is given holds until the next one is read. */
   read(index: number): SpoolBlock {
     const { offset, count } = this.places[index] as BlockPlace;
-    const block = emptyBlock(count);
-    const bytes = Buffer.alloc(count * ROW_BYTES);
-    if (readSync(this.file, bytes, 0, bytes.length, offset) !== bytes.length) throw new Error(`${this.path} was cut short`);
-    for (const [column, from, size] of columnsOf(block, count)) bytesOf(column).set(bytes.subarray(from, from + size));
-    return { count, ...block };
+    const size = count * ROW_BYTES;
+    if (readSync(this.file, this.bytes, 0, size, offset) !== size) throw new Error(`${this.path} was cut short`);
+    for (const [column, from, length] of columnsOf(this.lent, count)) bytesOf(column).set(this.bytes.subarray(from, from + length));
+    return { count, ...this.lent };
   }
 
   /** The last block that begins before a time, or the first. */
@@ -116,8 +116,8 @@ export class Spool {
 
 type Columns = Omit<SpoolBlock, 'count'>;
 
-function emptyBlock(rows = BLOCK_ROWS): Columns {
-  return { timeMs: new Float64Array(rows), value: new Float64Array(rows), signal: new Int32Array(rows) };
+function emptyBlock(): Columns {
+  return { timeMs: new Float64Array(BLOCK_ROWS), value: new Float64Array(BLOCK_ROWS), signal: new Int32Array(BLOCK_ROWS) };
 }
 
 /** Each column, where it begins among the bytes of a block, and its length in bytes. */

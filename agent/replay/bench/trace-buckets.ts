@@ -7,8 +7,9 @@ const FIRST_STEP_MS = 1000;
  * most that fell into it, and where the room ends two columns become one.
  */
 export class TraceBuckets {
-  private readonly min: readonly Float64Array[];
-  private readonly max: readonly Float64Array[];
+  /** All traces one behind the other, `capacity` columns each. */
+  private readonly min: Float64Array;
+  private readonly max: Float64Array;
   private fromMs = NaN;
   private stepMs: number;
   /** Columns that were reached. */
@@ -22,15 +23,20 @@ export class TraceBuckets {
     private readonly capacity: number,
     private readonly span?: { readonly fromMs: number; readonly toMs: number },
   ) {
-    this.min = TRACE_NAMES.map(() => new Float64Array(capacity).fill(Infinity));
-    this.max = TRACE_NAMES.map(() => new Float64Array(capacity).fill(-Infinity));
+    this.min = new Float64Array(TRACE_NAMES.length * capacity).fill(Infinity);
+    this.max = new Float64Array(TRACE_NAMES.length * capacity).fill(-Infinity);
     this.stepMs = span === undefined ? FIRST_STEP_MS : Math.max(1, Math.ceil((span.toMs - span.fromMs + 1) / capacity));
     if (span !== undefined) this.fromMs = span.fromMs;
   }
 
   add(trace: number, timeMs: number, value: number): void {
-    if (value !== value) return;
-    if (this.span !== undefined && !(timeMs >= this.span.fromMs && timeMs <= this.span.toMs)) return;
+    const at = this.columnAt(timeMs);
+    if (at >= 0) this.put(trace, at, value);
+  }
+
+  /** The column that a time falls into, made room for; −1 outside the span. Good until the next one is asked for. */
+  columnAt(timeMs: number): number {
+    if (this.span !== undefined && !(timeMs >= this.span.fromMs && timeMs <= this.span.toMs)) return -1;
     if (this.fromMs !== this.fromMs) this.fromMs = Math.floor(timeMs / FIRST_STEP_MS) * FIRST_STEP_MS;
     let at = Math.floor((timeMs - this.fromMs) / this.stepMs);
     // The first readings of another signal may be a little older.
@@ -40,14 +46,22 @@ export class TraceBuckets {
       at = Math.floor((timeMs - this.fromMs) / this.stepMs);
     }
     if (at >= this.count) this.count = at + 1;
-    const [min, max] = [this.min[trace] as Float64Array, this.max[trace] as Float64Array];
-    if (value < (min[at] as number)) min[at] = value;
-    if (value > (max[at] as number)) max[at] = value;
+    return at;
+  }
+
+  /** Puts a value into a column; NaN is none. */
+  put(trace: number, column: number, value: number): void {
+    const at = trace * this.capacity + column;
+    if (value < (this.min[at] as number)) this.min[at] = value;
+    if (value > (this.max[at] as number)) this.max[at] = value;
   }
 
   private halve(): void {
-    for (const column of this.min) fold(column, Math.min, Infinity);
-    for (const column of this.max) fold(column, Math.max, -Infinity);
+    for (let trace = 0; trace < TRACE_NAMES.length; trace++) {
+      const [from, to] = [trace * this.capacity, (trace + 1) * this.capacity];
+      fold(this.min.subarray(from, to), Math.min, Infinity);
+      fold(this.max.subarray(from, to), Math.max, -Infinity);
+    }
     this.stepMs *= 2;
     this.count = Math.ceil(this.count / 2);
   }
@@ -69,8 +83,9 @@ export class TraceBuckets {
     const max: (number | null)[] = [];
     for (let at = first; at < end; at += together) {
       const to = Math.min(end, at + together);
-      const least = (this.min[trace] as Float64Array).subarray(at, to).reduce((a, b) => Math.min(a, b), Infinity);
-      const most = (this.max[trace] as Float64Array).subarray(at, to).reduce((a, b) => Math.max(a, b), -Infinity);
+      const base = trace * this.capacity;
+      const least = this.min.subarray(base + at, base + to).reduce((a, b) => Math.min(a, b), Infinity);
+      const most = this.max.subarray(base + at, base + to).reduce((a, b) => Math.max(a, b), -Infinity);
       min.push(least === Infinity ? null : rounded(least));
       max.push(most === -Infinity ? null : rounded(most));
     }
