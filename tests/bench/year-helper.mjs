@@ -66,13 +66,26 @@ async function bench() {
     const whole = { fromMs: result.firstMs, toMs: result.lastMs, points: 1200, conveyor: 'line', takeup: 'tu1' };
     const [wholeMs] = await timed(() => session.answer({ ask: 'traces', run: 'a', ...whole }));
     const second = ended();
+    const before = process.cpuUsage();
     const [secondMs, found] = await timed(async () => {
       const siteText = SITE.replace('sides:', 'limits: { stroke-low: { remaining_mm: 110 } }\n        sides:');
       await session.answer({ ask: 'second', variant: { siteText, settings: { smoothingS: 60 } } });
       await second;
       return session.answer({ ask: 'differences' });
     });
-    return { rows: result.summary.recording.readings, readMs, openMs, momentMs, tracesMs, wholeMs, secondMs, differ: found.events.length };
+    const spent = process.cpuUsage(before);
+    const secondCpuMs = (spent.user + spent.system) / 1000;
+    return {
+      rows: result.summary.recording.readings,
+      readMs,
+      openMs,
+      momentMs,
+      tracesMs,
+      wholeMs,
+      secondMs,
+      secondCpuMs,
+      differ: found.events.length,
+    };
   } finally {
     await rm(folder, { recursive: true, force: true });
   }
