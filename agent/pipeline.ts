@@ -3,7 +3,7 @@ import type { AlarmAct } from './flow/alarm/alarm-act.js';
 import type { AlarmName } from './flow/alarm/alarm-name.js';
 import type { Output } from './flow/output.js';
 import { ConveyorWay, DEFAULT_SETTINGS, type WaySettings } from './flow/way/conveyor-way.js';
-import type { Rows } from './flow/way/lane.js';
+import { Block, type Passage, type Place, type SignalRows } from './flow/way/block.js';
 import type { ConveyorWaySaved } from './flow/way/saved.js';
 import { conveyorSignals, type Site } from './site/site.js';
 import { LocalDays } from './units/local-day.js';
@@ -50,21 +50,10 @@ export type Input =
   /** Nobody listened up to now, as when the agent was not running: the silence until here was no signal's. */
   | { readonly kind: 'interruption'; readonly timeMs: number };
 
-/** Readings as typed columns, in order of time, each of the signal at its place in `Pipeline.signals`. */
-export interface SignalRows extends Rows {
-  readonly signal: Int32Array;
-}
-
 export interface PipelineSaved {
   readonly version: 1;
   readonly nowMs: number | null;
   readonly ways: Readonly<Record<string, ConveyorWaySaved>>;
-}
-
-/** Where a signal of the site is read: which conveyor's way, and which of its signals. */
-interface Place {
-  readonly way: ConveyorWay;
-  readonly index: number;
 }
 
 /** The pure pipeline of a whole site. It knows no clock: time passes as its inputs say. */
@@ -74,11 +63,26 @@ export class Pipeline {
   readonly signals: readonly string[];
 
   private readonly places: readonly Place[];
+  private readonly block: Block;
+  private readonly passage: Passage = {
+    dueAnew: () => {
+      this.nextDueMs = Infinity;
+      for (const way of this.ways) this.nextDueMs = Math.min(this.nextDueMs, way.dueMs);
+      return this.nextDueMs;
+    },
+    passTo: (timeMs, out) => {
+      this.passTo(timeMs, out);
+      return this.nextDueMs;
+    },
+    lookAhead: (way) => {
+      this.lookAhead(way);
+      return this.nextDueMs;
+    },
+  };
   private nowMs: number;
   /** Nothing falls due before this without a reading. */
   private nextDueMs = -Infinity;
   private started: boolean;
-  private readonly single: Rows = { timeMs: new Float64Array(1), value: new Float64Array(1) };
 
   constructor(
     readonly site: Site,
@@ -88,9 +92,9 @@ export class Pipeline {
     this.ways = site.conveyors.map(
       (conveyor) => new ConveyorWay(conveyor, new LocalDays(site.timezone), settings, saved?.ways[conveyor.id]),
     );
-    const places = this.ways.flatMap((way) => conveyorSignals(way.conveyor).map((signal, index) => ({ name: signal.name, way, index })));
-    this.signals = places.map(({ name }) => name);
-    this.places = places;
+    this.places = this.ways.flatMap((way) => way.samplers.map((sampler, index) => ({ way, index, sampler, lane: way.lanes[index] })));
+    this.signals = this.places.map(({ sampler }) => sampler.signal.name);
+    this.block = new Block(this.places);
     this.nowMs = saved?.nowMs ?? -Infinity;
     this.started = this.nowMs !== -Infinity;
   }
@@ -150,35 +154,45 @@ export class Pipeline {
 
   /** The hot half of `advance`: one reading, its outputs written to `out`. @param signal - its place in `signals` */
   read(signal: number, timeMs: number, raw: number, out: Output[]): void {
-    const { single } = this;
-    single.timeMs[0] = timeMs;
-    single.value[0] = raw;
-    this.readRow(signal, single, 0, out);
-  }
-
-  private readRow(signal: number, rows: Rows, row: number, out: Output[]): void {
     const { way, index } = this.places[signal] as Place;
-    const timeMs = rows.timeMs[row] as number;
     if (timeMs > this.nowMs) {
       if (!this.started) this.start(timeMs);
       if (timeMs >= this.nextDueMs) this.passTo(timeMs, out);
       this.nowMs = timeMs;
     }
-    way.read(index, rows, row, out);
+    way.read(index, timeMs, raw, out);
     if (way.dueMoved) this.lookAhead(way);
   }
 
   /**
-   * As `read`, for rows of typed columns, up to `to` or to the first row that gave anything out.
+   * As `read`, for rows of typed columns, up to `to` or to the first row that was refused.
    * @returns the row after the last one taken
    */
   readRows(rows: SignalRows, from: number, to: number, out: Output[]): number {
-    const before = out.length;
-    for (let row = from; row < to; row++) {
-      this.readRow(rows.signal[row] as number, rows, row, out);
-      if (out.length > before) return row + 1;
+    let row = from;
+    while (row < to) {
+      const end = this.readBlock(rows, row, to, out);
+      if (end > row) {
+        row = end;
+        continue;
+      }
+      const before = out.length;
+      this.read(rows.signal[row] as number, rows.timeMs[row] as number, rows.value[row] as number, out);
+      row++;
+      if (out.length > before) return row;
     }
-    return to;
+    return row;
+  }
+
+  /** Takes the rows from `from` on in which nothing happens but readings. @returns the row after the last of them */
+  private readBlock(rows: SignalRows, from: number, to: number, out: Output[]): number {
+    if (!this.started) return from;
+    const { block, passage, nowMs } = this;
+    const end = block.take(rows, from, to, { nowMs, dueMs: this.nextDueMs }, passage);
+    if (end === from) return from;
+    block.give(rows, from, end, { nowMs, dueMs: this.nextDueMs }, passage, out);
+    this.nowMs = rows.timeMs[end - 1] as number;
+    return end;
   }
 
   private listenAgain(timeMs: number, out: Output[]): void {

@@ -29,6 +29,31 @@ function told(inputs: readonly TestInput[], cuts: readonly number[]): Told {
   return { outputs: lines(outputs), saved };
 }
 
+/** As `told`, with the readings between other inputs handed over as rows, so many at a time. */
+function toldInRows(inputs: readonly TestInput[], most: number): Told {
+  const pipeline = new Pipeline(EVENTFUL_SITE);
+  const outputs: Output[] = [];
+  let waiting: Extract<TestInput, { kind: 'reading' }>[] = [];
+  const read = (): void => {
+    const rows = {
+      timeMs: Float64Array.from(waiting, ({ timeMs }) => timeMs),
+      signal: Int32Array.from(waiting, ({ signal }) => pipeline.signals.indexOf(signal)),
+      value: Float64Array.from(waiting, ({ raw }) => raw),
+    };
+    for (let row = 0; row < waiting.length;) row = pipeline.readRows(rows, row, waiting.length, outputs);
+    waiting = [];
+  };
+  for (const input of inputs) {
+    if (input.kind === 'reading') waiting.push(input);
+    if (input.kind !== 'reading' || waiting.length === most) read();
+    if (input.kind !== 'reading') outputs.push(...feed(pipeline, [input]));
+  }
+  read();
+  const saved = savedText(pipeline);
+  outputs.push(...pipeline.finish());
+  return { outputs: lines(outputs), saved };
+}
+
 describe('a run of the pipeline', () => {
   it('says much: an eventful plant raises alarms, refuses readings, gives days and findings', () => {
     const { outputs } = told(eventfulRun(1, HOURS), []);
@@ -53,6 +78,21 @@ describe('a run of the pipeline', () => {
           expect(split.saved).toBe(whole.saved);
         },
       ),
+      { numRuns: 25 },
+    );
+  });
+
+  it('read in rows, many at a time and in runs of any length, says and saves the same as reading by reading', () => {
+    fc.assert(
+      fc.property(fc.integer({ min: 1, max: 1e6 }), fc.integer({ min: 1, max: 3000 }), (seed, most) => {
+        const inputs = eventfulRun(seed, HOURS);
+        const whole = told(inputs, []);
+        const inRows = toldInRows(inputs, most);
+        const differs = inRows.outputs.findIndex((line, i) => line !== whole.outputs[i]);
+        expect(inRows.outputs[differs], `output ${differs}`).toBe(whole.outputs[differs]);
+        expect(inRows.outputs).toHaveLength(whole.outputs.length);
+        expect(inRows.saved).toBe(whole.saved);
+      }),
       { numRuns: 25 },
     );
   });

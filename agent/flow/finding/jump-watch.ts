@@ -22,6 +22,8 @@ export type JumpTurn = { readonly turn: 'raised' | 'cleared'; readonly atMs: num
  * began while the conveyor ran. It is over when nothing of the kind was seen for ten minutes.
  */
 export class JumpWatch {
+  /** Time, position and for how long it ran of the sample that `pushNext` takes: numbers in a typed array are handed over without being boxed. */
+  readonly next = new Float64Array(3);
   private readonly samples: MinuteRing;
   private onset: { atMs: number; baseMm: number; during: number[] } | undefined;
   private up: boolean;
@@ -47,15 +49,26 @@ export class JumpWatch {
    * @param ranForMs - for how long the conveyor has been running without a stop; 0 while it stands or is not known to run
    */
   push(timeMs: number, mm: number, ranForMs: number): JumpTurn | undefined {
+    const { next } = this;
+    next[0] = timeMs;
+    next[1] = mm;
+    next[2] = ranForMs;
+    return this.pushNext();
+  }
+
+  /** As `push`, of the sample laid into `next`. */
+  pushNext(): JumpTurn | undefined {
+    const timeMs = this.next[0] as number;
+    const mm = this.next[1] as number;
     this.samples.forgetBefore(timeMs);
     // A drive that trips within seconds may stand already when the move is first read: what counts is that it ran when last read.
-    const ran = ranForMs >= MINUTE_MS;
+    const ran = (this.next[2] as number) >= MINUTE_MS;
     let turn: JumpTurn | undefined;
     if (this.onset) turn = this.follow(timeMs, mm, this.onset);
     else this.look(timeMs, mm, ran || this.ranAtLast);
     this.ranAtLast = ran;
     this.samples.push(timeMs, mm);
-    return turn ?? this.calm(timeMs, mm);
+    return this.up ? (turn ?? this.calm(timeMs, mm)) : turn;
   }
 
   private look(timeMs: number, mm: number, beganRunning: boolean): void {
@@ -83,7 +96,6 @@ export class JumpWatch {
   }
 
   private calm(timeMs: number, mm: number): JumpTurn | undefined {
-    if (!this.up) return undefined;
     if (this.onset !== undefined || Math.abs(mm - this.calmMm) >= this.moveMm) {
       this.calmSinceMs = timeMs;
       this.calmMm = mm;

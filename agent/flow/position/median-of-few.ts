@@ -8,6 +8,16 @@ export function insert(sorted: Float64Array, count: number, value: number): void
   sorted[i] = value;
 }
 
+/** Puts a value in the place of another among the first `count` sorted ones, and in order. */
+export function replace(sorted: Float64Array, count: number, old: number, value: number): void {
+  const last = count - 1;
+  let i = 0;
+  while (i < last && (sorted[i] as number) !== old) i++;
+  for (; i < last && (sorted[i + 1] as number) < value; i++) sorted[i] = sorted[i + 1] as number;
+  for (; i > 0 && (sorted[i - 1] as number) > value; i--) sorted[i] = sorted[i - 1] as number;
+  sorted[i] = value;
+}
+
 /**
  * The median of seven numbers of a column, from `first` on, into `median`, by a network of thirteen comparisons (Devillard, "Fast median search", 1998; after Paeth, Graphics Gems):
  * nearly every reading of every sensor goes through it, and it needs no array to sort in.

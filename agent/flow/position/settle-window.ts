@@ -55,7 +55,9 @@ const CAPACITY = 720;
 
 /** Gathers running time into windows and gives the settled values of each. */
 export class SettleWindow {
-  private readonly columns = CHANNELS.map(() => new Float64Array(CAPACITY));
+  /** The columns of the channels, one behind the other. */
+  private readonly table = new Float64Array(CHANNELS.length * CAPACITY);
+  private readonly columns = CHANNELS.map((_, at) => this.table.subarray(at * CAPACITY, (at + 1) * CAPACITY));
   private readonly scratch = new Float64Array(CAPACITY);
   private count = 0;
   private fromMs = NaN;
@@ -98,9 +100,8 @@ export class SettleWindow {
     } else {
       this.ranMs += sample[RAN_MS] as number;
     }
-    for (let channel = 0; channel < CHANNELS.length; channel++) {
-      (this.columns[channel] as Float64Array)[this.count] = sample[channel] as number;
-    }
+    const { table } = this;
+    for (let channel = 0, at = this.count; channel < TIME_MS; channel++, at += CAPACITY) table[at] = sample[channel] as number;
     this.count++;
     this.lastMs = timeMs;
     const [springLeast, springMost] = [sample[SPRING_LEAST] as number, sample[SPRING_MOST] as number];
@@ -138,10 +139,14 @@ export class SettleWindow {
   }
 
   private settle(): SettledWindow {
-    const { count } = this;
-    const medians = CHANNELS.map((_, channel) => this.quantileOf(channel, 0, count, 0.5));
-    const [mean = NaN, left = NaN, right = NaN, skew = NaN, springLeft = NaN, springRight = NaN, zoneHeat = NaN, ambientHeat = NaN] =
-      medians;
+    const { count, scratch } = this;
+    const [left = NaN, right = NaN, skew = NaN, springLeft = NaN, springRight = NaN, zoneHeat = NaN, ambientHeat = NaN] = CHANNELS.slice(
+      1,
+    ).map((_, at) => this.quantileOf(at + 1, 0, count, 0.5));
+    // Once its halves are parted in the scratch column, the mean's other quantiles lie near.
+    const known = copyKnown(this.columns[0] as Float64Array, 0, count, scratch);
+    const mean = quantile(scratch, known, 0.5);
+    const breathing = quantile(scratch, known, 0.95) - quantile(scratch, known, 0.05);
     const means = this.columns[0] as Float64Array;
     return {
       fromMs: this.fromMs,
@@ -155,7 +160,7 @@ export class SettleWindow {
       springRight,
       zoneHeat,
       ambientHeat,
-      breathing: this.quantileOf(0, 0, count, 0.95) - this.quantileOf(0, 0, count, 0.05),
+      breathing,
       springLeast: this.springLeast,
       springMost: this.springMost,
       least: leastOf(means, 0, count),

@@ -104,13 +104,36 @@ export class Sampler {
     this.sinceLost = 0;
   }
 
+  /** The engineering value of a raw one. */
+  scaled(raw: number): number {
+    return this.offset + this.gain * raw;
+  }
+
+  /**
+   * Takes a reading that is as nearly all are: good, later than the last, of a signal that is neither lost nor at fault.
+   * @returns false, with nothing taken, where it is anything else
+   */
+  pushPlain(timeMs: number, raw: number): boolean {
+    if (!(timeMs > this.lastMs) || this.lost || this.fault) return false;
+    const value = this.scaled(raw);
+    if (this.milliamp ? !(raw >= NE43.measureLowMa && raw <= NE43.measureHighMa) : !(value >= this.low && value <= this.high)) return false;
+    if (value - value !== 0) return false;
+    this.lastMs = timeMs;
+    this.raw = raw;
+    this.badRun = 0;
+    this.value = value;
+    this.lastGoodMs = timeMs;
+    return true;
+  }
+
   /** Takes a reading. @param raw - the payload's number before scale; NaN where it was none */
   push(timeMs: number, raw: number): Verdict {
+    if (this.pushPlain(timeMs, raw)) return Verdict.good;
     if (timeMs <= this.lastMs) return timeMs === this.lastMs ? Verdict.duplicate : Verdict.late;
     this.lastMs = timeMs;
     this.raw = raw;
     if (this.lost && ++this.sinceLost >= READINGS_TO_JUDGE) this.lost = false;
-    const value = this.offset + this.gain * raw;
+    const value = this.scaled(raw);
     if (this.milliamp) {
       if (!(raw > NE43.failLowMa && raw < NE43.failHighMa)) return this.takeBad();
       // Neither failure nor measurement: the last value is held, and neither count goes on.

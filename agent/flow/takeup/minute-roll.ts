@@ -16,6 +16,7 @@ export interface MinuteRollSaved {
 /** Draws the spike-free readings of a take-up together minute by minute; the extremes stay, so that a short surge stays visible. */
 export class MinuteRoll {
   private minute = NaN;
+  private fromMs = NaN;
   private count = 0;
   private least = Infinity;
   private most = -Infinity;
@@ -29,6 +30,7 @@ export class MinuteRoll {
   ) {
     if (saved) {
       this.minute = fromSaved(saved.minute);
+      this.fromMs = this.minute * MINUTE_MS;
       this.count = saved.count;
       this.least = saved.least ?? Infinity;
       this.most = saved.most ?? -Infinity;
@@ -39,10 +41,11 @@ export class MinuteRoll {
 
   /** Takes the mean of the sides, and the length of the spring whose side just moved. */
   push(timeMs: number, mm: number, springMm: number, out: Output[]): void {
-    const minute = Math.floor(timeMs / MINUTE_MS);
-    if (minute !== this.minute) {
+    // Written so that a first reading, met with NaN, begins a minute.
+    if (!(timeMs >= this.fromMs && timeMs < this.fromMs + MINUTE_MS)) {
       this.close(out);
-      this.minute = minute;
+      this.minute = Math.floor(timeMs / MINUTE_MS);
+      this.fromMs = this.minute * MINUTE_MS;
     }
     if (!(mm === mm)) return;
     this.count++;

@@ -37,6 +37,11 @@ export class RunningTrack {
     if (this.turns.length > KEEP) this.turns.shift();
   }
 
+  /** The last turn: nearly always the one whose state holds. */
+  get last(): Turn {
+    return this.turns[this.turns.length - 1] as Turn;
+  }
+
   /** The turn whose state holds at a time: looked up once where several things are asked of it. */
   turnAt(timeMs: number): Turn {
     for (let i = this.turns.length - 1; i > 0; i--) {

@@ -1,7 +1,7 @@
 import type { Side, Takeup } from '../../site/site.js';
 import { toSaved, fromSaved, type SavedNumber } from '../../units/saved.js';
 import type { UnknownReason } from '../../units/unknown.js';
-import { PositionFilter, type FilterSettings, type PositionFilterSaved } from '../position/position-filter.js';
+import { Extent, PositionFilter, type FilterSettings, type PositionFilterSaved } from '../position/position-filter.js';
 import type { Sampler } from '../sample/sampler.js';
 import { strandTensionN } from './geometry.js';
 import { followedSpringMm, sideForceN, type SideSetting } from './spring-state.js';
@@ -16,6 +16,8 @@ export class SideTrack {
    * numbers in a typed array are passed on without being boxed.
    */
   readonly cells = new Float64Array(4);
+  /** How long a spring that is followed from the carriage would be at position 0. */
+  private springAtZeroMm: number;
 
   constructor(
     readonly side: Side,
@@ -26,6 +28,7 @@ export class SideTrack {
     saved?: SideTrackSaved,
   ) {
     this.position = new PositionFilter(side.position, settings, saved?.position);
+    this.springAtZeroMm = setting.set.springMm - setting.set.positionMm;
     this.springFilter = side.spring && new PositionFilter(side.spring, settings, saved?.spring ?? undefined);
     this.refresh();
   }
@@ -33,24 +36,37 @@ export class SideTrack {
   /** The nut or the spring was changed: what is followed from the carriage follows anew. */
   change(setting: SideSetting): void {
     this.setting = setting;
+    this.springAtZeroMm = setting.set.springMm - setting.set.positionMm;
     this.refresh();
   }
 
   /** Works the cells out after a reading, or after something became unknown. */
   refresh(): void {
-    const { cells, position, springFilter, springSampler, setting } = this;
+    const { cells, position, springFilter, springSampler } = this;
     const known = this.positionSampler.known;
     cells[0] = known ? position.spikeFree : NaN;
-    cells[1] = known ? position.smooth.value : NaN;
+    cells[1] = known ? position.smoothed : NaN;
     if (springSampler === undefined || springFilter === undefined) {
       // followedSpringMm, written out: it is asked for every reading of every sensor.
-      const fromSet = setting.set.springMm - setting.set.positionMm;
-      cells[2] = fromSet + cells[0];
-      cells[3] = fromSet + cells[1];
+      cells[2] = this.springAtZeroMm + cells[0];
+      cells[3] = this.springAtZeroMm + cells[1];
     } else {
       cells[2] = springSampler.known ? springFilter.spikeFree : NaN;
-      cells[3] = springSampler.known ? springFilter.smooth.value : NaN;
+      cells[3] = springSampler.known ? springFilter.smoothed : NaN;
     }
+  }
+
+  /** The shortest that the spring gets, and the longest that it gets smoothed, through what is judged and not taken yet. NaN: not known. */
+  get shortestSpringMm(): number {
+    const { springFilter, position } = this;
+    if (springFilter !== undefined) return springFilter.extent[Extent.least] as number;
+    return this.springAtZeroMm + (position.extent[Extent.least] as number);
+  }
+
+  get longestSpringMm(): number {
+    const { springFilter, position } = this;
+    if (springFilter !== undefined) return springFilter.extent[Extent.smoothMost] as number;
+    return this.springAtZeroMm + (position.extent[Extent.smoothMost] as number);
   }
 
   get known(): boolean {
@@ -130,7 +146,7 @@ export class TakeupTrack {
 
   /** The conveyor stands, and has for a while: what the sensors show now is noise. */
   hearStill(): void {
-    const noise = Math.sqrt(this.left.position.hampel.noiseSpread ** 2 + this.right.position.hampel.noiseSpread ** 2) / 2;
+    const noise = Math.sqrt(this.left.position.noiseSpread ** 2 + this.right.position.noiseSpread ** 2) / 2;
     if (!(noise >= this.stillNoiseMm)) this.stillNoiseMm = noise;
   }
 

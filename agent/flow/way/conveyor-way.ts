@@ -10,7 +10,7 @@ import { Sampler, Verdict } from '../sample/sampler.js';
 import { RunningTrack } from '../takeup/running-track.js';
 import { SideTrack, TakeupTrack } from '../takeup/takeup-track.js';
 import { ChainAccount } from './chain-account.js';
-import type { Lane, Rows } from './lane.js';
+import { Lane } from './lane.js';
 import { rolesOf, type Role } from './roles.js';
 import type { ConveyorWaySaved } from './saved.js';
 import { SignalAlarms } from './signal-alarms.js';
@@ -39,7 +39,7 @@ export class ConveyorWay {
   readonly samplers: readonly Sampler[];
   private readonly roles: readonly Role[];
   /** By signal; undefined where it is no length. */
-  private readonly lanes: readonly (Lane | undefined)[];
+  readonly lanes: readonly (Lane | undefined)[];
   private readonly signalAlarms: SignalAlarms;
 
   constructor(
@@ -91,13 +91,7 @@ export class ConveyorWay {
 
   private laneOf(role: Role, name: string): Lane | undefined {
     if (role.kind !== 'position' && role.kind !== 'spring') return undefined;
-    return {
-      name,
-      filter: this.filterOf(role),
-      way: this.takeups[role.takeup] as TakeupWay,
-      side: role.side,
-      ofSpring: role.kind === 'spring',
-    };
+    return new Lane(name, this.filterOf(role), this.takeups[role.takeup] as TakeupWay, role.side, role.kind === 'spring');
   }
 
   /** From here on, silence of a signal that never spoke counts. */
@@ -105,14 +99,8 @@ export class ConveyorWay {
     for (const sampler of this.samplers) sampler.expectFrom(timeMs);
   }
 
-  /**
-   * Takes a reading.
-   * @param index - the signal's place in `conveyorSignals`
-   * @param rows - where it stands: numbers in typed columns are handed on without being boxed
-   */
-  read(index: number, rows: Rows, row: number, out: Output[]): void {
-    const timeMs = rows.timeMs[row] as number;
-    const raw = rows.value[row] as number;
+  /** Takes a reading. @param index - the signal's place in `conveyorSignals` */
+  read(index: number, timeMs: number, raw: number, out: Output[]): void {
     const sampler = this.samplers[index] as Sampler;
     const { lost, fault } = sampler;
     // A first reading, or one after silence, sets a term that was not there.
@@ -123,8 +111,13 @@ export class ConveyorWay {
     if (verdict === Verdict.good) {
       if (!sampler.known) return;
       const lane = this.lanes[index];
-      if (lane === undefined) this.take(index, sampler, timeMs, out);
-      else this.filter(lane, timeMs, sampler.value, out);
+      if (lane === undefined) {
+        this.take(index, timeMs, sampler.value, out);
+        return;
+      }
+      lane.filter.stage(timeMs, sampler.value);
+      lane.filter.judgeStaged();
+      this.takeJudged(lane, lane.filter.judgedUpTo(0), out);
       return;
     }
     const reason = verdict === Verdict.late ? 'late' : verdict === Verdict.duplicate ? 'duplicate' : 'out-of-range';
@@ -132,33 +125,36 @@ export class ConveyorWay {
     if (raw === raw) out.push({ kind: 'reject', signal: sampler.signal.name, timeMs, reason });
   }
 
-  private filter(lane: Lane, timeMs: number, value: number, out: Output[]): void {
-    const { hampel } = lane.filter;
-    hampel.next[0] = timeMs;
-    hampel.next[1] = value;
-    this.judged(lane, hampel.pushNext(), out);
+  /**
+   * Whether a good reading of what is no length changes nothing but its own sampler: a conveyor that runs said to run.
+   * @param index - the signal's place in `conveyorSignals`
+   */
+  isNoTurn(index: number, timeMs: number, value: number): boolean {
+    const role = this.roles[index] as Role;
+    return role.kind !== 'running' || this.running.at(timeMs) === (value > 0.5 ? 1 : 0);
   }
 
   /** Takes what is no length. */
-  private take(index: number, sampler: Sampler, timeMs: number, out: Output[]): void {
+  take(index: number, timeMs: number, value: number, out: Output[]): void {
     const role = this.roles[index] as Role;
     if (role.kind === 'running') {
-      const running = sampler.value > 0.5 ? 1 : 0;
+      const running = value > 0.5 ? 1 : 0;
       this.running.turn(timeMs, running);
       this.alarms.runs(timeMs, running, out);
-    } else if (role.kind === 'temperature') this.heat.read(role.zone, timeMs, sampler.value);
+    } else if (role.kind === 'temperature') this.heat.read(role.zone, timeMs, value);
   }
 
-  /** Takes the readings that the spike filter has judged by now. */
-  private judged(lane: Lane, count: number, out: Output[]): void {
+  /** Takes the readings that the spike filter has judged, up to so many. */
+  takeJudged(lane: Lane, upTo: number, out: Output[]): void {
     const { filter, way, side } = lane;
-    for (let i = 0; i < count; i++) {
-      if (!filter.take(i)) {
-        out.push({ kind: 'reject', signal: lane.name, timeMs: filter.hampel.outTime[i] as number, reason: 'spike' });
+    while (filter.taken < upTo) {
+      const timeMs = filter.nextTimeMs;
+      if (!filter.takeNext()) {
+        out.push({ kind: 'reject', signal: lane.name, timeMs, reason: 'spike' });
         continue;
       }
       if (lane.ofSpring) {
-        way.judgeSpring(side, filter.timeMs, out);
+        way.judgeSpring(side, timeMs, out);
         continue;
       }
       const window = way.moved(side, out);
@@ -235,7 +231,7 @@ export class ConveyorWay {
   /** The last readings waited for neighbours that will not come: they are judged with those there are. */
   private judgeWaiting(index: number, sampler: Sampler, out: Output[]): void {
     const lane = this.lanes[index];
-    if (sampler.known && lane !== undefined) this.judged(lane, lane.filter.hampel.flush(), out);
+    if (sampler.known && lane !== undefined) this.takeJudged(lane, lane.filter.judgeWaiting(), out);
   }
 
   private lose(index: number, sampler: Sampler, timeMs: number, out: Output[]): void {

@@ -64,7 +64,7 @@ export class DailyJudge {
   private watchDoubt(index: number, side: 0 | 1, rangeMm: number, otherRangeMm: number, record: WindowRecord, out: Output[]): void {
     const track = this.tracks[index] as TakeupTrack;
     const sideTrack = side === 0 ? track.left : track.right;
-    const { noiseSpread } = sideTrack.position.hampel;
+    const { noiseSpread } = sideTrack.position;
     const { fromMs, toMs, count } = record;
     // The noise of the mean of two like sensors is 1/√2 of each one's.
     const stillMm = Math.SQRT2 * track.stillNoiseMm;

@@ -1,18 +1,18 @@
 import type { PositionFilter } from '../position/position-filter.js';
 import type { TakeupWay } from './takeup-way.js';
 
-/** Readings as typed columns: time in ms since the epoch; the payload's number before scale, NaN where it was none. */
-export interface Rows {
-  readonly timeMs: Float64Array;
-  readonly value: Float64Array;
-}
-
 /** Where the readings of a length go: looked up once, since nearly every reading is one. */
-export interface Lane {
-  readonly name: string;
-  readonly filter: PositionFilter;
-  readonly way: TakeupWay;
-  readonly side: 0 | 1;
-  /** A spring's own sensor, not the carriage's. */
-  readonly ofSpring: boolean;
+export class Lane {
+  /** Readings of the block that is being taken in: staged, and those of them whose turn has come. */
+  staged = 0;
+  turned = 0;
+
+  /** @param ofSpring - a spring's own sensor, not the carriage's */
+  constructor(
+    readonly name: string,
+    readonly filter: PositionFilter,
+    readonly way: TakeupWay,
+    readonly side: 0 | 1,
+    readonly ofSpring: boolean,
+  ) {}
 }

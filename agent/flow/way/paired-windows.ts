@@ -28,7 +28,9 @@ export class PairedWindows {
   add(index: number, window: SettledWindow, date: string): WindowRecord {
     const history = this.histories[index] as History;
     const before = history.all.at(-1);
-    const record = { ...window, date, windows: 1, runHours: this.running.ranMsAt(window.toMs) / HOUR_MS, ...this.othersAt(index, window) };
+    const runHours = this.running.ranMsAt(window.toMs) / HOUR_MS;
+    const { othersTakenUp, othersTension } = this.othersAt(index, window);
+    const record: WindowRecord = { ...window, date, windows: 1, runHours, othersTakenUp, othersTension };
     history.add(record);
     this.histories.forEach((other, otherIndex) => {
       const last = other.all.at(-1);

@@ -2,7 +2,8 @@ import type { Conveyor, Takeup } from '../../site/site.js';
 import { toSaved, fromSaved, type SavedNumber } from '../../units/saved.js';
 import type { AlarmBook } from '../alarm/alarm-book.js';
 import type { Clocks } from '../alarm/watch.js';
-import { JumpWatch, type JumpWatchSaved } from '../finding/jump-watch.js';
+import { JumpWatch, type JumpTurn, type JumpWatchSaved } from '../finding/jump-watch.js';
+import { Extent } from '../position/position-filter.js';
 import type { HeatTrack } from '../ledger/heat.js';
 import type { Output } from '../output.js';
 import {
@@ -50,9 +51,13 @@ export class TakeupWay {
   private readonly clocks: Clocks = { timeMs: NaN, runningMs: NaN, running: NaN };
   /** What the alarms of every reading look at, by slot. */
   private readonly values = new Float64Array(SLOT_MEASURES.length);
+  /** The same at their worst through a block. */
+  private readonly bounds = new Float64Array(SLOT_MEASURES.length);
   private readonly guards: readonly [SideGuards, SideGuards];
   /** A condition of the guards is not idle: every value has a say until all are again. */
   private restless = true;
+  /** No reading up to the end of the block that is being taken can concern a guard, see `lookOver`. */
+  calm = false;
   private readonly watchesTension: boolean;
   private readonly stillMs: number;
 
@@ -84,11 +89,16 @@ export class TakeupWay {
     const moved = side === 0 ? track.left : track.right;
     // Written so that a first reading, met with NaN, sets it.
     const timeMs = moved.position.timeMs <= track.timeMs ? track.timeMs : moved.position.timeMs;
-    const second = Math.floor(timeMs / 1000);
-    const window = second === track.second ? undefined : this.closeSecond(out);
-    track.second = second;
+    let window: SettledWindow | undefined;
+    const secondMs = track.second * 1000;
+    // Written so that a first reading, met with NaN, begins a second.
+    if (!(timeMs >= secondMs && timeMs < secondMs + 1000)) {
+      window = this.closeSecond(out);
+      track.second = Math.floor(timeMs / 1000);
+    }
     track.timeMs = timeMs;
-    this.judgeSide(side, out);
+    if (this.calm) moved.refresh();
+    else this.judgeSide(side, out);
     const mm = ((track.left.cells[0] as number) + (track.right.cells[0] as number)) / 2;
     this.minute.push(timeMs, mm, moved.cells[2] as number, out);
     // Written so that the first reading, met with NaN, sets both.
@@ -132,6 +142,26 @@ export class TakeupWay {
     this.judge(moved.springSampler === undefined ? guards.all : guards.notSprings, track.timeMs, out);
   }
 
+  /** Looks over what both sides' filters have judged: whether nothing in it is beyond a set-point, nothing pending and nothing up. */
+  lookOver(): void {
+    this.calm = !this.restless && this.clearThrough(0) && this.clearThrough(1);
+  }
+
+  private clearThrough(side: 0 | 1): boolean {
+    const { track, takeup, bounds } = this;
+    const moved = side === 0 ? track.left : track.right;
+    const [a, b, own] = [track.left.position.extent, track.right.position.extent, moved.position.extent];
+    bounds[Slot.remainingSide] = takeup.strokeMm - (own[Extent.most] as number);
+    bounds[Slot.compressionSide] = moved.setting.spring.freeMm - moved.longestSpringMm;
+    bounds[Slot.remaining] = takeup.strokeMm - ((a[Extent.smoothMost] as number) + (b[Extent.smoothMost] as number)) / 2;
+    bounds[Slot.skew] = Math.max(
+      (a[Extent.smoothMost] as number) - (b[Extent.smoothLeast] as number),
+      (b[Extent.smoothMost] as number) - (a[Extent.smoothLeast] as number),
+    );
+    bounds[Slot.springSide] = moved.shortestSpringMm;
+    return this.guards[side].clearOf(bounds);
+  }
+
   /** A spring's own sensor gave a good reading, or none is known any more. */
   judgeSpring(side: 0 | 1, timeMs: number, out: Output[]): void {
     const { track } = this;
@@ -165,10 +195,16 @@ export class TakeupWay {
     const { timeMs, left, right } = track;
     const mm = ((left.cells[0] as number) + (right.cells[0] as number)) / 2;
     if (mm !== mm) return undefined;
-    const turn = running.turnAt(timeMs);
+    const { last } = running;
+    const turn = last.atMs <= timeMs ? last : running.turnAt(timeMs);
     const runs = turn.state === 1;
     const forMs = timeMs - turn.atMs;
-    this.watchJump(timeMs, mm, runs ? forMs : 0, out);
+    const { next } = this.jump;
+    next[0] = timeMs;
+    next[1] = mm;
+    next[2] = runs ? forMs : 0;
+    const jumped = this.jump.pushNext();
+    if (jumped !== undefined) this.tellJump(jumped, out);
     if (!runs) {
       if (turn.state === 0 && forMs >= this.stillMs) track.hearStill();
       return undefined;
@@ -176,7 +212,8 @@ export class TakeupWay {
     if (forMs < START_UP_MS && running.stoodBeforeMs(timeMs) >= START_UP_MS) return undefined;
     const lastMs = window.lastSampleMs;
     // By all that it stood since the last sample: a drive that is tried for seconds makes of a weekend two stops, the last one short.
-    const ranSinceMs = turn.ranMs + forMs - running.ranMsAt(lastMs);
+    const ranBeforeMs = lastMs >= turn.atMs ? turn.ranMs + (lastMs - turn.atMs) : running.ranMsAt(lastMs);
+    const ranSinceMs = turn.ranMs + forMs - ranBeforeMs;
     if (timeMs - lastMs - ranSinceMs >= LONG_STOP_MS) window.drop();
     const { sample } = this;
     const [leftMm, rightMm] = [left.cells[0] as number, right.cells[0] as number];
@@ -197,12 +234,9 @@ export class TakeupWay {
     return window.push(sample);
   }
 
-  private watchJump(timeMs: number, mm: number, ranForMs: number, out: Output[]): void {
-    const turn = this.jump.push(timeMs, mm, ranForMs);
-    if (turn === undefined) return;
-    const up = turn.turn === 'raised';
+  private tellJump({ turn, atMs, moveMm }: JumpTurn, out: Output[]): void {
+    const up = turn === 'raised';
     if (up && this.alarms.serviceOpen(this.index)) return;
-    const { atMs, moveMm } = turn;
     this.alarms.tell({ key: 'carriage-jump', takeup: this.takeup.id, up, timeMs: atMs, value: moveMm, limit: this.jump.moveMm }, out);
     if (up) this.onJump(atMs, moveMm, out);
   }

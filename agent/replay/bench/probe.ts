@@ -72,7 +72,7 @@ export class Probes {
     const column = buckets.columnAt(freeMs);
     if (column >= 0) {
       buckets.put(probe.free, column, position.spikeFree);
-      buckets.put(probe.smooth, column, position.smooth.value);
+      buckets.put(probe.smooth, column, position.smoothed);
       buckets.put(probe.spring, column, side.cells[2] as number);
     }
     const record = probe.window();

@@ -5,11 +5,16 @@ import { signalOf } from '../sample/signal.js';
 /** Feeds readings and gives what the filter took as good. */
 function feed(filter: PositionFilter, readings: readonly (readonly [number, number])[]): (readonly [number, number])[] {
   return readings.flatMap(([timeMs, value]) => {
-    const count = filter.hampel.push(timeMs, value);
-    return Array.from({ length: count }, (_, i) => i)
-      .filter((i) => filter.take(i))
-      .map(() => [filter.timeMs, filter.spikeFree] as const);
+    filter.stage(timeMs, value);
+    filter.judgeStaged();
+    return goodUpTo(filter, filter.judgedUpTo(0));
   });
+}
+
+function goodUpTo(filter: PositionFilter, upTo: number): (readonly [number, number])[] {
+  const good: (readonly [number, number])[] = [];
+  while (filter.taken < upTo) if (filter.takeNext()) good.push([filter.timeMs, filter.spikeFree]);
+  return good;
 }
 
 const every = (everyMs: number, values: readonly number[]): (readonly [number, number])[] => values.map((value, i) => [i * everyMs, value]);

@@ -17,9 +17,9 @@ export function judged(values: readonly number[], everyMs: number, options: Hamp
 /** What a filter has just judged. */
 export function taken(filter: HampelFilter, count: number): Judged[] {
   return Array.from({ length: count }, (_, i) => ({
-    timeMs: filter.outTime[i]!,
-    value: filter.outValue[i]!,
-    spike: filter.outSpike[i] === 1,
+    timeMs: filter.judged.time[i]!,
+    value: filter.judged.value[i]!,
+    spike: filter.judged.spike[i] === 1,
   }));
 }
 

@@ -1,4 +1,4 @@
-import { DEFAULT_FILTER } from '../../../agent/flow/position/position-filter.js';
+import { DEFAULT_FILTER, type PositionFilter } from '../../../agent/flow/position/position-filter.js';
 import { Sampler } from '../../../agent/flow/sample/sampler.js';
 import { SideTrack, TakeupTrack } from '../../../agent/flow/takeup/takeup-track.js';
 import type { Takeup } from '../../../agent/site/site.js';
@@ -22,8 +22,7 @@ export function trackOf(takeup: Takeup): TakeupTrack {
 export function readPosition(one: SideTrack, mm: number): void {
   for (let i = 0; i < 6; i++) {
     one.positionSampler.push(i * 10_000, mm);
-    const count = one.position.hampel.push(i * 10_000, mm);
-    for (let j = 0; j < count; j++) one.position.take(j);
+    readThrough(one.position, i * 10_000, mm);
   }
 }
 
@@ -31,7 +30,12 @@ export function readPosition(one: SideTrack, mm: number): void {
 export function readSpring(one: SideTrack, mm: number): void {
   for (let i = 0; i < 6; i++) {
     one.springSampler!.push(i * 1000, mm);
-    const count = one.springFilter!.hampel.push(i * 1000, mm);
-    for (let j = 0; j < count; j++) one.springFilter!.take(j);
+    readThrough(one.springFilter!, i * 1000, mm);
   }
+}
+
+function readThrough(filter: PositionFilter, timeMs: number, mm: number): void {
+  filter.stage(timeMs, mm);
+  filter.judgeStaged();
+  while (filter.taken < filter.judgedUpTo(0)) filter.takeNext();
 }
