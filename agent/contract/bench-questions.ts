@@ -54,7 +54,9 @@ export type BenchQuestion =
       readonly toMs: number;
       /** The folder of fixtures. */
       readonly into: string;
-    };
+    }
+  /** Ends what is going on; the worker ends with it, and gives no answer. */
+  | { readonly ask: 'close' };
 
 /** What `open` answers. */
 export interface BenchOpened {

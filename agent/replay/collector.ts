@@ -1,17 +1,14 @@
 import type { AlarmOutput, FindingOutput, Output, RejectReason, SettledDayOutput } from '../flow/output.js';
 import type { Site } from '../site/site.js';
-
-export interface RejectedRow {
-  readonly line: number;
-  readonly reason: RejectReason;
-}
+import { RejectList, type RejectedRow } from './reject-list.js';
 
 /** What was gathered, in the order in which it is written. */
 export interface Collected {
   readonly firstMs: number;
   readonly lastMs: number;
   readonly rejected: Readonly<Record<RejectReason, number>>;
-  readonly rejects: readonly RejectedRow[];
+  /** By line. */
+  readonly rejects: Iterable<RejectedRow>;
   readonly alarms: readonly AlarmOutput[];
   readonly days: readonly SettledDayOutput[];
   readonly findings: readonly FindingOutput[];
@@ -27,7 +24,7 @@ export class Collector {
     late: 0,
     duplicate: 0,
   };
-  private readonly rejects: RejectedRow[] = [];
+  private readonly rejects = new RejectList();
   private readonly alarms: AlarmOutput[] = [];
   private readonly days = new Map<string, SettledDayOutput>();
   private readonly findings = new Map<string, FindingOutput>();
@@ -41,15 +38,14 @@ export class Collector {
 
   reject(line: number, reason: RejectReason): void {
     this.rejected[reason]++;
-    if (this.rejects.length < this.most) this.rejects.push({ line, reason });
+    if (this.rejects.count < this.most) this.rejects.add(line, reason);
   }
 
   /** A row that the pipeline refused is listed with its line; a spike is counted only. */
   mark(out: readonly Output[], from: number, timeMs: number, line: number): void {
     for (let i = from; i < out.length; i++) {
       const output = out[i] as Output;
-      if (output.kind === 'reject' && output.reason !== 'spike' && output.timeMs === timeMs)
-        this.rejects.push({ line, reason: output.reason });
+      if (output.kind === 'reject' && output.reason !== 'spike' && output.timeMs === timeMs) this.rejects.add(line, output.reason);
     }
   }
 
@@ -93,7 +89,7 @@ export class Collector {
       firstMs: this.firstMs,
       lastMs: this.lastMs,
       rejected: this.rejected,
-      rejects: this.rejects.sort((a, b) => a.line - b.line),
+      rejects: this.rejects,
       alarms: this.alarms.sort((a, b) => a.timeMs - b.timeMs),
       days: [...this.days.values()].sort((a, b) => (a.date < b.date ? -1 : a.date > b.date ? 1 : place(a) - place(b))),
       findings: [...this.findings.values()].sort((a, b) => a.toMs - b.toMs),

@@ -1,10 +1,13 @@
-import { readFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { dirname, join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { BenchDifferences, BenchMoment, BenchResult, BenchTraces } from '../../agent/contract/bench.js';
 import type { BenchKept } from '../../agent/contract/bench-questions.js';
 import type { ReadingColumns } from '../../agent/store/journal.js';
 import { openRecording } from '../../agent/recording/open-recording.js';
 import type { BenchSessionAnswer, FixtureAnswer, UploadAnswer } from '../../web/server/bench/bench-answers.js';
+import { writeParquet } from '../recording/parquet-file.js';
 import { startPlant, type Plant } from '../web/a-plant.js';
 import { engineer, visitor, type Visitor } from '../web/a-visitor.js';
 
@@ -53,6 +56,16 @@ async function ended(id: string, run: 'a' | 'b' = 'a'): Promise<BenchSessionAnsw
     .then(() => get<BenchSessionAnswer>(`/api/bench/sessions/${id}`));
 }
 
+/** Sends a recording in. @returns what it is known by */
+async function sent(name: string, body: Uint8Array<ArrayBuffer>): Promise<string> {
+  const response = await fetch(`${plant.web.url}/api/bench/recordings?name=${name}`, {
+    method: 'POST',
+    headers: { origin: plant.web.url, cookie: somebody.cookie(), 'content-type': 'application/octet-stream' },
+    body,
+  });
+  return ((await response.json()) as UploadAnswer).upload;
+}
+
 const open = (body: unknown) => post<BenchSessionAnswer>('/api/bench/sessions', body);
 
 describe('the bench over HTTP', () => {
@@ -98,18 +111,41 @@ describe('the bench over HTTP', () => {
   });
 
   it('takes a recording in as it comes, and replays it by the site of this server', async () => {
-    const response = await fetch(`${plant.web.url}/api/bench/recordings?name=recording.csv`, {
-      method: 'POST',
-      headers: { origin: plant.web.url, cookie: somebody.cookie(), 'content-type': 'application/octet-stream' },
-      body: readFileSync(`${CASE}/recording.csv`),
-    });
-    const { upload } = (await response.json()) as UploadAnswer;
+    const upload = await sent('recording.csv', readFileSync(`${CASE}/recording.csv`));
     const serviceText = readFileSync(`${CASE}/service.jsonl`, 'utf8');
     const { id, name } = await open({ source: { kind: 'upload', upload }, serviceText });
     expect(name).toBe('recording.csv');
     await ended(id);
     const { summary } = await get<BenchResult>(`/api/bench/sessions/${id}/result?run=a`);
     expect(summary).toEqual(JSON.parse(readFileSync(`${CASE}/expected/summary.json`, 'utf8')));
+  });
+
+  it('replays a recording in somebody else’s form by its mapping', async () => {
+    const own = readFileSync(`${CASE}/recording.csv`, 'utf8').trimEnd().split('\n').slice(1);
+    const rows = own.map((line) => {
+      const [time = '', signal = '', value = ''] = line.split(',');
+      return `${time};Tag ${signal};${value.replace('.', ',')}`;
+    });
+    const names = [...new Set(own.map((line) => line.split(',')[1] ?? ''))];
+    const mapText = [
+      'form: long',
+      'delimiter: ";"',
+      'decimal: ","',
+      'time: { columns: [Stamp] }',
+      'long: { name: Name, value: Reading }',
+      `signals: [${names.map((name) => `{ from: "Tag ${name}", signal: ${name} }`).join(', ')}]`,
+    ].join('\n');
+    const upload = await sent('export.txt', Buffer.from(['Stamp;Name;Reading', ...rows].join('\r\n')));
+    const serviceText = readFileSync(`${CASE}/service.jsonl`, 'utf8');
+    const { id } = await open({ source: { kind: 'upload', upload, mapText }, serviceText });
+    await ended(id);
+    const { summary } = await get<BenchResult>(`/api/bench/sessions/${id}/result?run=a`);
+    expect(summary).toEqual(JSON.parse(readFileSync(`${CASE}/expected/summary.json`, 'utf8')));
+    const wrong = await somebody.ask('POST', '/api/bench/sessions', {
+      source: { kind: 'upload', upload, mapText: mapText.replace('Reading', 'Value') },
+    });
+    const { id: again } = (await wrong.json()) as BenchSessionAnswer;
+    expect((await ended(again)).progress.words).toContain('there is no column Value; its header has: Stamp, Name, Reading');
   });
 
   it('replays a stretch of the history, and keeps it as a fixture that is there from then on', async () => {
@@ -125,13 +161,22 @@ describe('the bench over HTTP', () => {
     expect(fixtures.map(({ name }) => name)).toContain('morning-shift');
   });
 
+  it.each([
+    ['binary.csv', 'this is no text in UTF-8'],
+    ['empty.csv', 'the file is empty'],
+    ['no-rows.csv', 'has a header and no rows'],
+    ['no-header.csv', 'must name the columns'],
+    ['truncated.csv.gz', 'ends too early'],
+    ['damaged.csv.gz', 'gzip data is damaged'],
+    ['not-parquet.parquet', 'no readable Parquet file'],
+  ])('says in a sentence why %s cannot be replayed', async (name, words) => {
+    const upload = await sent(name, readFileSync(`fixtures/recordings/refused/${name}`));
+    const { id } = await open({ source: { kind: 'upload', upload } });
+    expect((await ended(id)).progress).toMatchObject({ state: 'failed', words: expect.stringContaining(words) as string });
+  });
+
   it('says in a sentence what it cannot replay, and goes on', async () => {
-    const response = await fetch(`${plant.web.url}/api/bench/recordings?name=photo.csv`, {
-      method: 'POST',
-      headers: { origin: plant.web.url, cookie: somebody.cookie(), 'content-type': 'application/octet-stream' },
-      body: readFileSync('fixtures/recordings/refused/binary.csv'),
-    });
-    const { upload } = (await response.json()) as UploadAnswer;
+    const upload = await sent('photo.csv', readFileSync('fixtures/recordings/refused/binary.csv'));
     const { id } = await open({ source: { kind: 'upload', upload } });
     expect((await ended(id)).progress.words).toContain('this is no text in UTF-8');
     const refused = await somebody.ask('POST', '/api/bench/sessions', { source: { kind: 'upload', upload }, siteText: 'site: {}' });
@@ -143,6 +188,22 @@ describe('the bench over HTTP', () => {
     const { id } = await open({ source: { kind: 'fixture', name: 'healthy-day' } });
     expect((await somebody.ask('DELETE', `/api/bench/sessions/${id}`)).status).toBe(204);
     expect((await somebody.ask('GET', `/api/bench/sessions/${id}/result?run=a`)).status).toBe(404);
+  });
+
+  it('can be cancelled while a Parquet file is being read, again and again, and the server goes on', async () => {
+    const path = join(mkdtempSync(join(tmpdir(), 'takeline-bench-')), 'long.parquet');
+    await writeParquet(
+      path,
+      `SELECT make_timestamp((1772427600000 + i) * 1000) AS "time", 'enamel/tu1/left/position' AS signal, 80.0 AS value FROM range(3000000) AS t(i)`,
+    );
+    const upload = await sent('long.parquet', readFileSync(path));
+    rmSync(dirname(path), { recursive: true });
+    for (let time = 0; time < 3; time++) {
+      const { id } = await open({ source: { kind: 'upload', upload } });
+      expect((await somebody.ask('DELETE', `/api/bench/sessions/${id}`)).status).toBe(204);
+    }
+    const { id } = await open({ source: { kind: 'fixture', name: 'stroke-end' } });
+    expect((await ended(id)).progress.state).toBe('done');
   });
 
   it('is for engineers alone', async () => {

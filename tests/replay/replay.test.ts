@@ -73,7 +73,7 @@ describe('a replay', () => {
       input.kind === 'reading' && (i === 40 || i === 101) ? { ...input, raw: i === 40 ? 300 : 140 } : input,
     );
     const { rejects, rejected, readings: rows } = await replayed(site, inputs);
-    expect(rejects).toEqual([{ line: 42, reason: 'out-of-range' }]);
+    expect([...rejects]).toEqual([{ line: 42, reason: 'out-of-range' }]);
     expect(rejected).toMatchObject({ 'out-of-range': 1, spike: 1 });
     expect(rows).toBe(inputs.length);
   });

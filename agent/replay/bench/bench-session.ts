@@ -37,6 +37,7 @@ export class BenchSession {
   private readonly order: TimeOrder;
   /** Names the run that is wanted: one that was begun before another was asked for gives up. */
   private wanted = 0;
+  private closed = false;
 
   private constructor(
     private readonly opening: BenchOpening,
@@ -79,7 +80,7 @@ export class BenchSession {
   }
 
   /** Answers a question about an open session. @throws TakelineFault for what cannot be answered */
-  async answer(question: Exclude<BenchQuestion, { ask: 'open' }>): Promise<unknown> {
+  async answer(question: Exclude<BenchQuestion, { ask: 'open' | 'close' }>): Promise<unknown> {
     switch (question.ask) {
       case 'feed': {
         const { count, timeMs, signal, value } = question.columns;
@@ -116,6 +117,12 @@ export class BenchSession {
     }
   }
 
+  /** Gives up what is being read or run. */
+  close(): void {
+    this.closed = true;
+    this.wanted++;
+  }
+
   private get places(): readonly string[] {
     return this.site.conveyors.flatMap(({ id, takeups }) => takeups.map((takeup) => `${id}/${takeup.id}`));
   }
@@ -138,6 +145,7 @@ export class BenchSession {
       this.fail('a', error);
       return;
     }
+    if (this.closed) return;
     await this.runAll('a', this.site, this.opening.settings);
   }
 
@@ -151,6 +159,7 @@ export class BenchSession {
         ? openForeign(source.path, importMapFrom(source.mapText, 'mapping', this.site), this.site, refuse)
         : openRecording(this.recordingPath, this.signals, refuse);
     for await (const batch of recording) {
+      if (this.closed) return;
       this.spool.add(batch);
       this.tell({ state: 'reading', run: 'a', share: recording.share, timeMs: batch.timeMs[batch.count - 1] ?? null });
       await breathe();

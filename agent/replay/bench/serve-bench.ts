@@ -8,6 +8,7 @@ import { BenchSession } from './bench-session.js';
 export interface BenchPort {
   on(event: 'message', hear: (message: { readonly nr: number; readonly question: BenchQuestion }) => void): unknown;
   postMessage(words: BenchWords): void;
+  close(): void;
 }
 
 /** Live work goes first: how far behind it a replay stands, by the system's scale of 20. */
@@ -17,18 +18,28 @@ const NICENESS = 10;
 export function serveBench(port: BenchPort): void {
   giveWay();
   let session: BenchSession | undefined;
+  let closed = false;
   let last: Promise<void> = Promise.resolve();
-  const answer = async (question: BenchQuestion): Promise<unknown> => {
+  const answer = async (question: Exclude<BenchQuestion, { ask: 'close' }>): Promise<unknown> => {
     if (question.ask === 'open') {
       session = await BenchSession.open(question.opening, (progress) => {
         port.postMessage({ say: 'progress', progress });
       });
+      if (closed) session.close();
       return session.opened;
     }
     if (session === undefined) throw new TakelineFault('bench-not-open', 'Open a recording first.');
     return session.answer(question);
   };
   port.on('message', ({ nr, question }) => {
+    // Not in its turn: it is what ends the others. Nothing of a library that reads files may be cut off in the middle, or it takes
+    // the whole process with it; so the worker is left to end by itself.
+    if (question.ask === 'close') {
+      closed = true;
+      session?.close();
+      port.close();
+      return;
+    }
     last = last.then(async () => {
       try {
         port.postMessage({ say: 'answer', nr, answer: await answer(question) });

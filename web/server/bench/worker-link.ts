@@ -6,6 +6,9 @@ import { ProblemError } from '../logic/problem.js';
 /** Where a replay would need more, it ends with a sentence and the server goes on. */
 const MOST_MEMORY_MB = 512;
 
+/** A worker that is told to end looks up between two batches of readings. */
+const ENDS_WITHIN_MS = 10_000;
+
 interface Waiting {
   readonly resolve: (answer: unknown) => void;
   readonly reject: (error: Error) => void;
@@ -17,6 +20,7 @@ export class WorkerLink {
   private readonly waiting = new Map<number, Waiting>();
   private nr = 0;
   private over: string | undefined;
+  private gone = false;
 
   constructor(file: URL, hear: (progress: BenchProgress) => void) {
     this.worker = new Worker(file, { resourceLimits: { maxOldGenerationSizeMb: MOST_MEMORY_MB } });
@@ -39,6 +43,7 @@ export class WorkerLink {
       hear({ state: 'failed', run: 'a', share: 0, timeMs: null, words: this.over ?? '' });
     });
     this.worker.on('exit', () => {
+      this.gone = true;
       this.end('The bench was closed.');
     });
   }
@@ -53,8 +58,15 @@ export class WorkerLink {
     }) as Promise<T>;
   }
 
+  /** Lets the worker end by itself, so that nothing is cut off in the middle of a file; by force only where it does not. */
   async stop(): Promise<void> {
-    await this.worker.terminate();
+    if (this.gone) return;
+    const ended = new Promise<void>((resolve) => this.worker.once('exit', () => resolve()));
+    this.worker.ref();
+    this.worker.postMessage({ nr: ++this.nr, question: { ask: 'close' } satisfies BenchQuestion });
+    const force = setTimeout(() => void this.worker.terminate(), ENDS_WITHIN_MS);
+    await ended;
+    clearTimeout(force);
   }
 
   private end(words: string): void {
