@@ -65,7 +65,7 @@ export function loopCaseSentence(
   const { lowest } = walk;
   const where = nodeWords(lowest, path, system);
   const is = lowest.tensionN < 0 ? `the chain hangs slack ${where}` : `the lowest tension is ${force(lowest.tensionN)}, ${where}`;
-  const asked = leastTensionN > 0 ? `the least asked, ${force(leastTensionN)}` : 'a chain that hangs slack nowhere';
+  const asked = leastTensionN > 0 ? `a least tension of ${force(leastTensionN)}` : 'a chain that hangs slack nowhere';
   const enough =
     forceToSpareN >= 0
       ? `the springs give ${force(forceToSpareN)} more than ${asked} needs`

@@ -11,6 +11,7 @@ import {
   forBothSides,
   forceForTensionN,
   lengthForForceMm,
+  sideRateNPerMm,
 } from './side-springs.js';
 import { nearestQuarter } from './turns.js';
 
@@ -70,6 +71,8 @@ export interface NutPlan {
   readonly tensionAfterN: number;
   /** What rounding to quarters leaves: after − asked. */
   readonly roundingLeavesN: number;
+  /** What the springs give with both sides at their shortest usable length, N. */
+  readonly mostUsableTensionN: number;
   /** How far the carriage moves, mm, positive outwards. */
   readonly moveMm: number;
   readonly sides: BothSides<NutSide>;
@@ -100,6 +103,7 @@ export function planNuts(input: NutInput, wish: NutWish): NutPlan {
     tensionAskedN: askedN,
     tensionAfterN: rest.tensionN,
     roundingLeavesN: rest.tensionN - askedN,
+    mostUsableTensionN: strandTensionN(mostUsableForceN(sides), turn.gain, turn.turnFriction),
     moveMm: rest.moveMm,
     sides: forBothSides((side) => ({
       turns: exact?.[side],
@@ -114,6 +118,15 @@ export function planNuts(input: NutInput, wish: NutWish): NutPlan {
     })),
     problems: problemsOf(input, askedN, rest),
   };
+}
+
+/** Both sides push alike, so the weaker one tells how much. */
+function mostUsableForceN(sides: BothSides<SideSpring>): number {
+  const most = SIDES.map((side) => {
+    const { spring } = sides[side];
+    return sideRateNPerMm(spring) * Math.max(0, spring.freeMm - spring.solidMm - spring.clearanceMm);
+  });
+  return 2 * Math.min(...most);
 }
 
 /** Judged by what was asked of the tension, since a quarter turn more or less is not a fault, and by what the springs will really be. */
@@ -136,16 +149,3 @@ function problemsOf(input: NutInput, askedN: number, rest: Rest): readonly NutPr
   }
   return problems;
 }
-
-/** Each problem as a person is told it. */
-export const NUT_PROBLEM_SENTENCES: Readonly<Record<NutProblem, string>> = {
-  'lead-not-known': 'The lead of the rod thread is not known: set the spring lengths with a rule, or enter nut_lead_mm in the site file.',
-  'spring-solid': 'The coils would touch: the spring cannot give this tension. Ask for less, or fit a stiffer or longer spring.',
-  'below-shortest-usable':
-    'The spring would be shorter than its shortest usable length: ask for less tension, or fit a stiffer or longer spring.',
-  'spring-free': 'The spring would be free and push with nothing: ask for more tension.',
-  'below-least-tension': 'The tension asked for is below the least that the chain is to have: ask for more.',
-  'above-most-tension': 'The tension asked for is above the most that the chain may have: ask for less.',
-  'outer-stop': 'The carriage would be at its outer stop before this tension is reached: take chain out first, or ask for less.',
-  'inner-stop': 'The carriage would be at its inner stop before the tension has come down so far: ask for more.',
-};

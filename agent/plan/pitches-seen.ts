@@ -1,7 +1,7 @@
 import { wholePitches } from '../flow/finding/step-finding.js';
 import { pitchesOfMove } from '../flow/ledger/closure.js';
 import { carriagePerChainMm } from '../flow/takeup/travel.js';
-import type { Conveyor } from '../site/site.js';
+import type { Chain, Conveyor } from '../site/site.js';
 
 /** What a lasting move of a carriage stands for, heat taken off. */
 export interface PitchesSeen {
@@ -21,4 +21,19 @@ export function pitchesSeen(conveyor: Conveyor, takeup: string, moveMm: number, 
   const exact = pitchesOfMove(moveMm, conveyor.chain, elongation, carriagePerChainMm(conveyor, index));
   const whole = wholePitches(conveyor, index, moveMm, elongation);
   return { exact, whole: whole !== 0 || Math.abs(exact) <= 0.25 ? whole : undefined };
+}
+
+/** Within a quarter of a pitch of a whole number of repeats, that number is believed (mechanics §7). */
+const QUARTER_PITCH = 0.25;
+
+/**
+ * Pitches that a length of chain stands for.
+ *
+ * @param chainMm - positive for chain that is gone
+ * @param elongation - ε of the chain as a ratio
+ */
+export function pitchesOfChain({ pitchMm, repeatPitches }: Chain, chainMm: number, elongation: number): PitchesSeen {
+  const exact = chainMm / (pitchMm * (1 + elongation));
+  const nearest = Math.round(exact / repeatPitches) * repeatPitches;
+  return { exact, whole: Math.abs(exact - nearest) <= QUARTER_PITCH ? nearest : undefined };
 }

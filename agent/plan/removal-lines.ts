@@ -1,7 +1,7 @@
 import { formatNumber, show, showText, type UnitSystem } from '../units/display.js';
 import { CAUTIONS } from './cautions.js';
 import { choicesWorthShowing } from './choices-worth-showing.js';
-import { NUT_PROBLEM_SENTENCES } from './nut-plan.js';
+import { nutProblemSentences } from './nut-words.js';
 import type { RemovalChoice } from './removal-choice.js';
 import type { RemovalPlan } from './removal-plan.js';
 import { PARTING_WORDS, STOP_WORDS, WEAR_WORDS, pitchesText, removalSentences } from './removal-words.js';
@@ -93,12 +93,12 @@ function settlesElsewhere({ carriageAfterMm, settlesAtMm }: RemovalChoice): bool
 function verdictLines(plan: RemovalPlan, system: UnitSystem): readonly string[] {
   const { recommended, choices } = plan;
   const chosen = choices.find(({ pitches }) => pitches === recommended?.pitches);
-  const problems = (chosen ?? choices[0])?.nuts.problems ?? [];
+  const nuts = (chosen ?? choices[0])?.nuts;
   const [first, ...rest] = removalSentences(plan, system);
   return [
     ...(first === undefined ? [] : [recommended === undefined ? first : `* ${first}`]),
     ...rest,
-    ...problems.map(({ problem, side }) => `${side === undefined ? '' : `${side} side: `}${NUT_PROBLEM_SENTENCES[problem]}`),
+    ...(nuts === undefined ? [] : nutProblemSentences(nuts, system)),
   ];
 }
 

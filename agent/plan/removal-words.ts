@@ -1,4 +1,5 @@
 import { showText, type UnitSystem } from '../units/display.js';
+import type { InwardExcess } from './inward-excess.js';
 import type { CardFact } from './job-card.js';
 import type { OtherMove } from './other-takeups.js';
 import type { NoRecommendation, RecommendReason } from './recommend-removal.js';
@@ -8,6 +9,9 @@ import type { RemovalHelp, RemovalStop } from './removal-stop.js';
 import type { WearVerdict } from './wear-left.js';
 
 /** What a removal plan says, in words: one table for command line, pages and job card. */
+
+/** Less is not shown: half of the last figure of a millimetre. */
+const SHOWN_MM = 0.05;
 
 const RECOMMEND_SENTENCES: Readonly<Record<RecommendReason, string>> = {
   'only-choice': 'it is the only removal that can be made',
@@ -20,7 +24,7 @@ const RECOMMEND_SENTENCES: Readonly<Record<RecommendReason, string>> = {
 
 const NO_RECOMMENDATION_SENTENCES: Readonly<Record<NoRecommendation, string>> = {
   stopped: 'No removal can be made as the take-up stands now.',
-  'replace-chain': 'Replace the chain, do not shorten it again: it is worn out, or will be before it has used what a removal regains.',
+  'replace-chain': 'Replace the chain, do not shorten it again.',
   'wear-limit-before-stroke':
     'No removal is called for: the chain reaches its wear limit before the carriage reaches the outer stop. Plan the replacement, and turn the nuts meanwhile.',
 };
@@ -53,14 +57,22 @@ export function removalSentences(plan: RemovalPlan, system: UnitSystem): readonl
   if (recommended !== undefined)
     lines.push(`Recommended: ${pitchesText(recommended.pitches)}, because ${RECOMMEND_SENTENCES[recommended.reason]}.`);
   if (notRecommended !== undefined) lines.push(NO_RECOMMENDATION_SENTENCES[notRecommended]);
+  if (notRecommended === 'replace-chain' && choices[0] !== undefined) lines.push(wornSentence(choices[0], system));
   if (plan.longestKeepingCarriers === 0)
     lines.push('No gap between carriers has a repeat of the chain to give: every removal takes a carrier off.');
   if (stopped !== undefined && choices[0] !== undefined) {
     lines.push(stopSentence(stopped.limit, choices[0], plan, system), ...stopped.help.map((help) => helpSentence(help, system)));
   }
-  const shown = choices.find(({ pitches }) => pitches === recommended?.pitches) ?? choices[0];
+  const shown = choices.find(({ pitches }) => pitches === recommended?.pitches);
   if (shown !== undefined) lines.push(...othersSentences(shown.others, system));
   return lines;
+}
+
+/** Why a chain is replaced and not shortened. */
+function wornSentence({ wear: { verdict, shareOfLimit }, travelRegainedMm }: RemovalChoice, system: UnitSystem): string {
+  const share = `${String(Math.round(shareOfLimit * 100))} % of its wear limit`;
+  if (verdict === 'replace-limit-passed') return `It is worn to ${share}.`;
+  return `It is worn to ${share}, and reaches it before the carriage has used the ${showText('travel', travelRegainedMm, system)} that the shortest removal regains. Turn the nuts meanwhile to keep the tension.`;
 }
 
 /** Which limit stops a removal, with its figures. */
@@ -70,7 +82,7 @@ export function stopSentence(stop: RemovalStop, choice: RemovalChoice, plan: Rem
   const asked = `Taking out ${pitchesText(pitches)}`;
   switch (stop) {
     case 'inner-reserve':
-      return `${asked} would bring the carriage to ${mm(Math.min(choice.carriageAfterMm, choice.settlesAtMm))} from the inner stop, and it needs ${mm(plan.excess.totalMm)} inwards.`;
+      return `${asked} would bring the carriage ${placeWords(Math.min(choice.carriageAfterMm, choice.settlesAtMm), mm)}, and ${mm(plan.excess.totalMm)} must stay free inwards${excessWords(plan.excess, mm)}.`;
     case 'draw-in':
       return `${asked} needs the carriage drawn in by ${mm(drawIn.neededMm)}, and it can come in by ${mm(drawIn.availableMm)}.`;
     case 'carrier-spacing':
@@ -80,6 +92,26 @@ export function stopSentence(stop: RemovalStop, choice: RemovalChoice, plan: Rem
     case 'chain-runs-out':
       return `${asked} would leave no chain: the circuit has ${String(plan.pitches)}.`;
   }
+}
+
+/** `to 12.0 mm from its inner stop`, or how far beyond it that would be. */
+function placeWords(positionMm: number, mm: (value: number) => string): string {
+  return positionMm >= 0 ? `to ${mm(positionMm)} from its inner stop` : `${mm(-positionMm)} beyond its inner stop`;
+}
+
+/** What the room inwards is for: only what there is of it, so that one sees what could be less. */
+function excessWords(
+  { breathingMm, coldContractionMm, reversingDrawInMm, besidesMm }: InwardExcess,
+  mm: (value: number) => string,
+): string {
+  const parts = [
+    ['to and fro', breathingMm],
+    ['for the cold', coldContractionMm],
+    ['for running backwards', reversingDrawInMm],
+    ['asked for besides', besidesMm],
+  ] as const;
+  const said = parts.filter(([, value]) => value >= SHOWN_MM).map(([words, value]) => `${mm(value)} ${words}`);
+  return said.length < 2 ? '' : ` (${said.join(', ')})`;
 }
 
 /** What helps where a limit stops every removal. */
@@ -131,9 +163,6 @@ export function othersFact(others: readonly OtherMove[], system: UnitSystem): re
 export function othersPlaces(others: readonly OtherMove[]): string {
   return others.map(({ takeup, location }) => `${takeup} (${location})`).join(' and ');
 }
-
-/** Less is not shown: half of the last figure of a millimetre. */
-const SHOWN_MM = 0.05;
 
 export function carriersText(count: number): string {
   return `${String(count)} ${count === 1 ? 'carrier' : 'carriers'}`;

@@ -95,6 +95,26 @@ describe.each(PAGES)('the page %s', (hash, there) => {
   });
 });
 
+describe('what the carriages say and nobody has written down', () => {
+  it('is listed for the whole site, and confirmed from there', async () => {
+    const { page } = await open('work', PHONE);
+    const list = page.getByRole('region', { name: /^What the carriages say/ });
+    await list.getByRole('link', { name: 'Enamel furnace line, tu1' }).waitFor();
+    await list.getByRole('button', { name: /^Record it: 2 pitches taken out/ }).click();
+    await list.getByText('Nothing: every move is accounted for.').waitFor();
+    expect(service.entries.at(-1)?.body).toMatchObject({ conveyor: 'enamel', kind: 'chain-removed', pitches: 2, by: 'engineer' });
+    await page.close();
+  });
+
+  it('is rejected from there too', async () => {
+    const { page } = await open('work');
+    await page.getByRole('button', { name: /^Not so \(Chain taken out, Enamel furnace line, tu1/ }).click();
+    await page.getByText('Nothing: every move is accounted for.').waitFor();
+    expect(service.findings[0]).toMatchObject({ state: 'rejected', by: 'engineer' });
+    await page.close();
+  });
+});
+
 describe('on paper', () => {
   it.each(['A4', 'Letter'])(
     'a job card is one sheet of %s, with its cautions and lines to write on, and nothing of the screen',

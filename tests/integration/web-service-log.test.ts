@@ -137,17 +137,21 @@ describe('chain written down as taken out', () => {
   const check = async () => (await read()).find(({ id }) => id === 'a')?.check;
 
   it.each([
-    ['as much as the carriage came in by', -76.5, 'agrees', 'The carriage says the same: 4 pitches out.'],
+    ['as much as both carriages came in by', [-76.5, -76.2], 'agrees', 'The carriage says the same: 4 pitches out.'],
+    // With the nuts of the other left alone and the tension as it was, one comes in for all of it.
+    ['as much as one came in by alone', [-152.8, 0], 'agrees', 'The carriage says the same: 4 pitches out.'],
     [
-      'twice as much as the carriage came in by',
-      -38.2,
+      'twice as much as they came in by',
+      [-38.2, -38.1],
       'count-differs',
       '4 pitches were written down, the carriage says 2: check the count.',
     ],
-    ['and the carriage came in by something else', -60, 'cannot-say', undefined],
-  ])('%s', async (_, moveMm, verdict, sentence) => {
-    // Two take-ups share what comes out: each carriage comes in by half of what one alone would.
-    service.findings = [findingOf({ toMs, moveMm, state: 'explained' })];
+    ['and they came in by something else', [-60, -60], 'cannot-say', undefined],
+  ])('%s', async (_, [one = 0, two = 0], verdict, sentence) => {
+    service.findings = [
+      findingOf({ toMs, moveMm: one, state: 'explained' }),
+      ...(two === 0 ? [] : [findingOf({ id: 'line1-tu2-1', takeup: 'tu2', toMs: toMs + 300_000, moveMm: two, state: 'explained' })]),
+    ];
     expect(await check()).toMatchObject(sentence === undefined ? { verdict } : { verdict, sentence });
   });
 

@@ -118,6 +118,14 @@ describe('an open finding', () => {
     expect(await read(FINDINGS)).toMatchObject([{ state: 'explained', by: 'kari' }]);
   });
 
+  it('is in the list of the whole site until somebody has judged it', async () => {
+    service.findings = [findingOf(), findingOf({ id: 'line1-tu2-1', takeup: 'tu2', state: 'rejected' })];
+    expect(await read('/api/findings/open')).toMatchObject([{ id: 'line1-tu1-1', takeup: 'tu1' }]);
+    expect((await wall.ask('GET', '/api/findings/open')).status).toBe(200);
+    await post(kari, '/api/findings/confirm', FINDING);
+    expect(await read('/api/findings/open')).toEqual([]);
+  });
+
   it('is recorded once, however often it is confirmed and by however many', async () => {
     expect((await post(kari, '/api/findings/confirm', FINDING)).status).toBe(204);
     expect((await post(kari, '/api/findings/confirm', FINDING)).status).toBe(204);

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type NutInput, NUT_PROBLEM_SENTENCES, planNuts } from '../../agent/plan/nut-plan.js';
+import { type NutInput, planNuts } from '../../agent/plan/nut-plan.js';
+import { nutProblemSentences } from '../../agent/plan/nut-words.js';
 import { plant, standing, type Plant } from './plants.js';
 
 function input(here: Plant, springLeftMm: number, springRightMm: number, more: Partial<NutInput> = {}): NutInput {
@@ -125,6 +126,8 @@ describe('nuts turned to force balance', () => {
   it('tells of springs that push with nothing', () => {
     const plan = planNuts(input(plant({ chain: { minTensionN: 1 } }), 330, 330), { to: 'balance' });
     expect(plan.problems.map(({ problem }) => problem)).toEqual(['below-least-tension', 'spring-free', 'spring-free']);
-    expect(NUT_PROBLEM_SENTENCES['spring-free']).toContain('more tension');
+    expect(nutProblemSentences({ problems: [{ problem: 'spring-free', side: 'left' }], mostUsableTensionN: 0 }, 'metric')).toEqual([
+      'Left side: The spring would be free and push with nothing: ask for more tension.',
+    ]);
   });
 });

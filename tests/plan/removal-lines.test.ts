@@ -55,7 +55,7 @@ describe('a removal plan on a terminal', () => {
   it('says why none is recommended, what stops it and what helps', () => {
     const stopped = removalLines(planned({}, { positionMm: 60 }), [], 'metric').join('\n');
     expect(stopped).toContain('No removal can be made as the take-up stands now.');
-    expect(stopped).toContain('would bring the carriage to −16.5 mm from the inner stop, and it needs 4.0 mm inwards.');
+    expect(stopped).toContain('would bring the carriage 16.5 mm beyond its inner stop, and 4.0 mm must stay free inwards.');
     expect(stopped).toContain('once the carriage has come out to 114.6 mm, in about 110 days at the present wear.');
     expect(removalLines(planned({}, { elongationPct: 2.4 }), [], 'metric').join('\n')).toContain('Replace the chain');
   });
@@ -64,7 +64,9 @@ describe('a removal plan on a terminal', () => {
     const tight = planned({ carriers: { spacingMm: 457.2, minSpacingMm: 457.2 }, takeup: { strokeMm: 230 } }, {}, { targetTensionN: 2900 });
     const said = removalLines(tight, [], 'metric').join('\n');
     expect(said).toContain('every removal takes a carrier off');
-    expect(said).toContain('left side: The spring would be shorter than its shortest usable length');
+    expect(said).toContain(
+      'Both sides: The spring would be shorter than its shortest usable length: these springs give 2844 N of strand tension at most.',
+    );
   });
 
   it('says what another take-up of the chain does meanwhile', () => {

@@ -33,7 +33,7 @@ export class Service {
 
   readonly history: Partial<StoreReader> = {
     findings: ({ conveyor, takeup }) =>
-      Promise.resolve(this.findings.filter((one) => one.conveyor === conveyor && (takeup ?? one.takeup) === one.takeup)),
+      Promise.resolve(this.findings.filter((one) => (conveyor ?? one.conveyor) === one.conveyor && (takeup ?? one.takeup) === one.takeup)),
     entries: () => Promise.resolve(this.entries),
   };
 

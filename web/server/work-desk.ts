@@ -30,7 +30,7 @@ export interface WorkDeskParts {
 }
 
 /** Whether a closed job can be verified is looked at so often. */
-const VERIFY_MS = 10_000;
+const VERIFY_MS = 2000;
 
 /**
  * Everything around work on the take-ups: plans, job cards, entries and findings.

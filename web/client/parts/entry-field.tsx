@@ -1,3 +1,4 @@
+import { useId } from 'preact/hooks';
 import type { UnitSystem } from '../../../agent/units/display.js';
 import { labelOf, usualText, type EntryField, type FieldName } from '../logic/entry-fields.js';
 
@@ -12,7 +13,8 @@ interface EntryFieldInputProps {
 
 /** One field of an entry with its label, its unit and what is wrong with it. */
 export function EntryFieldInput({ field, units, typed, fault, onType }: EntryFieldInputProps) {
-  const id = `entry-${field.name}`;
+  // A form to write down and one to correct may stand on the same page: each field has a name of its own.
+  const id = useId();
   const shared = {
     id,
     name: field.name,

@@ -1,3 +1,4 @@
+import { useId } from 'preact/hooks';
 import { toField } from '../logic/site-clock.js';
 import { nowMs } from '../state/live.js';
 import { FaultWords } from './entry-field.js';
@@ -11,6 +12,7 @@ interface TimeFieldProps {
 
 /** When it was done; the present minute until somebody sets another. */
 export function TimeField({ time, timezone, fault, onTime }: TimeFieldProps) {
+  const id = useId();
   return (
     <label>
       When, on the site’s clock
@@ -19,10 +21,10 @@ export function TimeField({ time, timezone, fault, onTime }: TimeFieldProps) {
         name="time"
         value={time ?? toField(nowMs.value, timezone)}
         aria-invalid={fault !== undefined}
-        aria-describedby={fault === undefined ? undefined : 'entry-time-fault'}
+        aria-describedby={fault === undefined ? undefined : `${id}-fault`}
         onInput={(event) => onTime(event.currentTarget.value)}
       />
-      <FaultWords id="entry-time-fault" fault={fault} />
+      <FaultWords id={`${id}-fault`} fault={fault} />
     </label>
   );
 }

@@ -2,10 +2,11 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { localTime } from '../../../agent/units/local-time.js';
 import type { FindingAnswer } from '../../server/logic/work-answers.js';
 import { findingStateWords, mayBeRecorded } from '../logic/finding-state.js';
+import { takeupHref } from '../logic/route.js';
 import { textInUnits } from '../logic/text-units.js';
 import { entryWords, findingWords } from '../logic/work-words.js';
 import { ask } from '../state/api.js';
-import type { Place } from '../state/places.js';
+import { placeWords, type Place } from '../state/places.js';
 import { may, site, units, wordsOf } from '../state/session.js';
 import { useAnswer } from '../state/use-answer.js';
 import { judgeFinding, newRequest, workTold } from '../state/work.js';
@@ -34,38 +35,58 @@ function Findings({ findings }: { readonly findings: readonly FindingAnswer[] })
   const folded = findings.filter((finding) => !shown.includes(finding));
   return (
     <>
-      <List findings={shown} />
+      <FindingList findings={shown} />
       {folded.length === 0 ? null : (
         <details>
           <summary>{folded.length} earlier</summary>
-          <List findings={folded} />
+          <FindingList findings={folded} />
         </details>
       )}
     </>
   );
 }
 
-function List({ findings }: { readonly findings: readonly FindingAnswer[] }) {
+interface FindingListProps {
+  readonly findings: readonly FindingAnswer[];
+  /** Where findings of several take-ups stand together. */
+  readonly withPlace?: boolean;
+}
+
+/** Findings with what became of them; one that waits for a person has the buttons to judge it. */
+export function FindingList({ findings, withPlace = false }: FindingListProps) {
   return (
     <ul class="finding-list">
       {findings.map((finding) => (
-        <Finding key={finding.id} finding={finding} />
+        <Finding key={finding.id} finding={finding} withPlace={withPlace} />
       ))}
     </ul>
   );
 }
 
-function Finding({ finding }: { readonly finding: FindingAnswer }) {
+function Finding({ finding, withPlace }: { readonly finding: FindingAnswer; readonly withPlace: boolean }) {
   const { date, minutes } = localTime(finding.toMs, site.value?.timezone ?? 'UTC');
-  const head = `${findingWords(finding.finding)}, ${date} ${minutes}`;
+  const head = `${findingWords(finding.finding)}, ${withPlace ? `${placeWords(finding)}, ` : ''}${date} ${minutes}`;
   return (
     <li class={`finding ${finding.state}`} data-finding={finding.id}>
       <h3>
-        {findingWords(finding.finding)} <span class="since">{`${date} ${minutes}`}</span>
+        {findingWords(finding.finding)}{' '}
+        {withPlace ? (
+          <a class="where" href={takeupHref(finding.conveyor, finding.takeup)}>
+            {placeWords(finding)}
+          </a>
+        ) : null}{' '}
+        <span class="since">{`${date} ${minutes}`}</span>
       </h3>
       <p class="finding-state">{findingStateWords(finding)}</p>
       <p class="finding-text">{textInUnits(finding.text, units.value)}</p>
       {mayBeRecorded(finding) && may('record-work') ? <Judge finding={finding} head={head} /> : null}
+      {withPlace && !mayBeRecorded(finding) ? (
+        <div class="judge">
+          <a class="button" href={takeupHref(finding.conveyor, finding.takeup)} aria-label={`Go to the take-up (${head})`}>
+            Go to the take-up
+          </a>
+        </div>
+      ) : null}
     </li>
   );
 }

@@ -3,6 +3,7 @@ import { Cautions } from '../parts/cautions.js';
 import { site } from '../state/session.js';
 import { SiteLog } from './service-log-list.js';
 import { WorkCards } from './work-cards.js';
+import { WorkFindings } from './work-findings.js';
 import { WorkServices } from './work-services.js';
 import { WorkTakeups } from './work-takeups.js';
 
@@ -19,6 +20,7 @@ export function WorkScreen() {
       <Cautions />
       <WorkCards />
       <WorkServices />
+      <WorkFindings />
       <WorkTakeups />
       <section>
         <h2>Work done last</h2>

@@ -1,5 +1,5 @@
 import type { FindingOutput } from '../../../agent/flow/output.js';
-import { pitchesSeen } from '../../../agent/plan/pitches-seen.js';
+import { type PitchesSeen, pitchesOfChain, pitchesSeen } from '../../../agent/plan/pitches-seen.js';
 import { pitchesText } from '../../../agent/plan/removal-words.js';
 import type { Conveyor, Site } from '../../../agent/site/site.js';
 import type { EntryAnswer, EntryCheck } from './work-answers.js';
@@ -44,7 +44,7 @@ function checkOf(
   // Two entries about one stop are one job.
   const together = removals.filter((one) => one.conveyor === entry.conveyor && nearest(one, steps, conveyor.id)?.id === step.id);
   const recorded = together.reduce((sum, one) => sum + pitchesOf(one), 0);
-  const { whole, exact } = pitchesSeen(conveyor, step.takeup, step.moveMm ?? NaN, conveyor.chain.wearAtReferencePct / 100);
+  const { whole, exact } = seenOf(step, steps, conveyor);
   if (whole === undefined)
     return {
       verdict: 'cannot-say',
@@ -53,6 +53,22 @@ function checkOf(
   if (whole === recorded) return { verdict: 'agrees', sentence: `The carriage says the same: ${pitchesText(recorded)} out.` };
   const says = whole < 0 ? `${pitchesText(-whole)} in` : String(whole);
   return { verdict: 'count-differs', sentence: `${pitchesText(recorded)} were written down, the carriage says ${says}: check the count.` };
+}
+
+/**
+ * Pitches that a step stands for. Where take-ups share the chain, one may have come in for all of it, or each for a part, by how the nuts
+ * were turned: the chain that all of them let go within the same stop is what came out, Σ g·Δx (mechanics §2).
+ */
+function seenOf(step: FindingOutput, steps: readonly FindingOutput[], conveyor: Conveyor): PitchesSeen {
+  const elongation = conveyor.chain.wearAtReferencePct / 100;
+  if (conveyor.takeups.length === 1) return pitchesSeen(conveyor, step.takeup, step.moveMm ?? NaN, elongation);
+  const sameStop = conveyor.takeups.map(({ id, gain }) => {
+    const own = steps.filter(({ conveyor: of, takeup, fromMs, toMs }) => {
+      return of === conveyor.id && takeup === id && fromMs <= step.toMs && toMs >= step.fromMs;
+    });
+    return gain * own.reduce((sum, { moveMm }) => sum + (moveMm ?? 0), 0);
+  });
+  return pitchesOfChain(conveyor.chain, -sameStop.reduce((sum, chainMm) => sum + chainMm, 0), elongation);
 }
 
 /** The step that an entry lies nearest to, within a day. */

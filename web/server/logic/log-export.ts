@@ -2,18 +2,27 @@ import type { LoggedEntry } from '../../../agent/store/history.js';
 import { formatTime } from '../../../agent/units/time.js';
 import type { EntryAnswer } from './work-answers.js';
 
-/** Columns of the exported log: every field that an entry may have, lengths in mm, as corrected. */
+/** Columns of the exported log: every field that an entry may have, lengths in mm, as corrected; `spring` as JSON, `written` when the agent took it. */
 const COLUMNS = [
   ...['id', 'time', 'conveyor', 'takeup', 'kind', 'side', 'pitches', 'carriers', 'turns', 'spring_mm', 'position_mm'],
-  ...['rock', 'restraint_nuts', 'noise', 'filings', 'note', 'text', 'by', 'state', 'changed_by'],
+  ...['spring', 'rock', 'restraint_nuts', 'noise', 'filings', 'note', 'text', 'by', 'written', 'state', 'changed_by'],
 ] as const;
 
 /** The log as comma-separated values (RFC 4180), a header first. */
 export function logAsCsv(log: readonly EntryAnswer[]): string {
-  const rows = log.map(({ id, timeMs, conveyor, takeup, by, state, changedBy, entry }) => {
+  const rows = log.map(({ id, timeMs, takenMs, conveyor, takeup, by, state, changedBy, entry }) => {
     const own: Readonly<Record<string, unknown>> = {
       ...entry,
-      ...{ id, time: formatTime(timeMs), conveyor, takeup, by, state: state ?? 'as written', changed_by: changedBy },
+      ...{
+        id,
+        time: formatTime(timeMs),
+        conveyor,
+        takeup,
+        by,
+        written: formatTime(takenMs),
+        state: state ?? 'as written',
+        changed_by: changedBy,
+      },
     };
     return COLUMNS.map((column) => cell(own[column])).join(',');
   });

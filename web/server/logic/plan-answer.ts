@@ -1,7 +1,8 @@
 import { CAUTIONS } from '../../../agent/plan/cautions.js';
 import { choicesWorthShowing } from '../../../agent/plan/choices-worth-showing.js';
 import { reversingDrawInMm } from '../../../agent/plan/loop-of-takeup.js';
-import { NUT_PROBLEM_SENTENCES, type NutPlan, type NutWish } from '../../../agent/plan/nut-plan.js';
+import type { NutPlan, NutWish } from '../../../agent/plan/nut-plan.js';
+import { nutProblemSentences } from '../../../agent/plan/nut-words.js';
 import { nutsOfTakeup } from '../../../agent/plan/nuts-of-takeup.js';
 import type { RemovalChoice } from '../../../agent/plan/removal-choice.js';
 import { type RemovalPlan, type RemovalWish, planOneRemoval, planRemoval } from '../../../agent/plan/removal-plan.js';
@@ -75,7 +76,7 @@ function removalAnswer(place: PlanPlace, state: TakeupState, wish: RemovalWish, 
     worthShowing: choicesWorthShowing(whole, MOST_SIDE_BY_SIDE).map(({ pitches }) => pitches),
     asked: asked === undefined ? null : answer(planOneRemoval(conveyor, takeup, state, wish, asked)),
     // What the springs or the nuts do not allow is said beside what is recommended: a technician goes by that.
-    sentences: [...removalSentences(whole, units), ...nutProblems(shownNuts(whole))],
+    sentences: [...removalSentences(whole, units), ...nutProblems(shownNuts(whole), units)],
   };
 }
 
@@ -96,7 +97,7 @@ function choiceAnswer({ takeup, units }: PlanPlace, plan: RemovalPlan, choice: R
     parting: PARTING_WORDS[choice.parting],
     wear: WEAR_WORDS[choice.wear.verdict],
     nuts: nutWords(takeup, choice.nuts, units),
-    nutProblems: nutProblems(choice.nuts),
+    nutProblems: nutProblems(choice.nuts, units),
   };
 }
 
@@ -109,7 +110,7 @@ function nutAnswer({ conveyor, takeup, units }: PlanPlace, state: TakeupState, w
   return {
     plan,
     words: nutWords(takeup, plan, units),
-    problems: nutProblems(plan),
+    problems: nutProblems(plan, units),
     sentence: [
       `${tension}; ${showText('travel', solidMm, units)} are left to touching coils, ${showText('travel', usableMm, units)} to the shortest usable length.`,
       ...others,
@@ -125,10 +126,8 @@ function nutWords({ nutLeadMm }: Takeup, { sides }: NutPlan, units: UnitSystem):
   });
 }
 
-function nutProblems(nuts: NutPlan | undefined): readonly string[] {
-  return (nuts?.problems ?? []).map(
-    ({ problem, side }) => `${side === undefined ? '' : `${asWord(side)} side: `}${NUT_PROBLEM_SENTENCES[problem]}`,
-  );
+function nutProblems(nuts: NutPlan | undefined, units: UnitSystem): readonly string[] {
+  return nuts === undefined ? [] : nutProblemSentences(nuts, units);
 }
 
 function asSentence(words: string): string {

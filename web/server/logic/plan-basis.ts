@@ -72,12 +72,14 @@ function liveFigures({ now, heard, nowMs, days }: KnownOfTakeup): Found | undefi
     ...{ source: 'live', asOf, asOfMs },
     sentence: `From the live picture: the carriage settled ${agoWords(nowMs - asOfMs)} ago.`,
     figures: earlier === undefined ? own : { ...own, elongationPct: earlier.elongationPct },
-    warnings:
-      earlier === undefined
+    warnings: [
+      ...(earlier === undefined
         ? []
         : [
             `The elongation is that of ${earlier.date}: as the carriage stands now it only bounds it, at a stop or with springs solid or free.`,
-          ],
+          ]),
+      ...(now.trend.travelMmPerDay === null && now.trend.why !== undefined ? [`No days can be given. ${now.trend.why}`] : []),
+    ],
   };
 }
 

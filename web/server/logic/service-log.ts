@@ -72,6 +72,18 @@ export function findingsOf(findings: readonly FindingOutput[], log: readonly Ent
   });
 }
 
+/** Something that goes on by itself is told anew while it does: what was told so long ago is over. */
+const GOES_ON_MS = 30 * 86_400_000;
+/** Moves that stay: only a person can say what they were. */
+const STEPS: ReadonlySet<string> = new Set<FindingOutput['finding']>([
+  ...(['chain-removed', 'chain-inserted', 'step-unexplained', 'nut-turned', 'chain-caught', 'chain-slack'] as const),
+]);
+
+/** Findings that wait for a person: every move that nothing accounts for, and of what goes on by itself the latest. */
+export function openFindings(findings: readonly FindingAnswer[], nowMs: number): readonly FindingAnswer[] {
+  return findings.filter(({ finding, state, toMs }) => state === 'open' && (STEPS.has(finding) || toMs > nowMs - GOES_ON_MS));
+}
+
 function confirming(finding: string, log: readonly EntryAnswer[]): readonly EntryAnswer[] {
   return log.filter(({ id }) => id.startsWith(`confirmed-${finding}-`) && /^\d+$/.test(id.slice(`confirmed-${finding}-`.length)));
 }

@@ -7,7 +7,7 @@ import type { RequestOutcome } from '../live/requests.js';
 import { mustBeDone } from '../logic/done-by-agent.js';
 import { ProblemError } from '../logic/problem.js';
 import { withChecks } from '../logic/entry-checks.js';
-import { confirmationOf, confirmingId, findingsOf, logOfTakeup, serviceLog } from '../logic/service-log.js';
+import { confirmationOf, confirmingId, findingsOf, logOfTakeup, openFindings, serviceLog } from '../logic/service-log.js';
 import { takeupKey } from '../logic/takeup-key.js';
 import type { EntryAnswer, FindingAnswer } from '../logic/work-answers.js';
 import type { App } from '../plugins/app.js';
@@ -45,6 +45,10 @@ export function workRoutes(app: App, { site, clock, history, known, request: req
       return findingsOf(await history.findings({ conveyor, takeup }), serviceLog(await history.entries()));
     },
   );
+
+  app.get('/api/findings/open', { config: { permission: 'see' } }, async (): Promise<readonly FindingAnswer[]> => {
+    return openFindings(findingsOf(await history.findings({}), serviceLog(await history.entries())), clock.nowMs());
+  });
 
   app.get(
     '/api/takeups/:conveyor/:takeup/entries',

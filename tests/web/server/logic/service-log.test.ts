@@ -1,7 +1,14 @@
 import { describe, expect, it } from 'vitest';
 import type { FindingOutput } from '../../../../agent/flow/output.js';
 import type { LoggedEntry } from '../../../../agent/store/history.js';
-import { confirmationOf, confirmingId, findingsOf, logOfTakeup, serviceLog } from '../../../../web/server/logic/service-log.js';
+import {
+  confirmationOf,
+  confirmingId,
+  findingsOf,
+  logOfTakeup,
+  openFindings,
+  serviceLog,
+} from '../../../../web/server/logic/service-log.js';
 
 const REMOVED = { time: '2026-03-02T07:00:00Z', conveyor: 'line1', kind: 'chain-removed', pitches: 4, id: 'a', by: 'kari' };
 const NOTED = { time: '2026-03-03T07:00:00Z', conveyor: 'line1', takeup: 'tu2', kind: 'note', text: 'guard is bent', id: 'b', by: 'ola' };
@@ -91,5 +98,25 @@ describe('a finding and the entry that confirms it', () => {
     expect(states([finding({ state: 'rejected', by: 'ola' })])).toEqual([['rejected', 'ola']]);
     expect(states([finding()], [confirmed])).toEqual([['explained', 'kari']]);
     expect(states([finding()], [confirmed, struckOut])).toEqual([['open', undefined]]);
+  });
+});
+
+describe('findings that wait for a person', () => {
+  const DAY_MS = 86_400_000;
+  const openAt = (nowMs: number, ...findings: Partial<FindingOutput>[]) =>
+    openFindings(findingsOf(findings.map(finding), []), nowMs).map(({ id }) => id);
+
+  it('are moves that nothing accounts for, however long ago', () => {
+    expect(openAt(900 * DAY_MS, { id: 'a' }, { id: 'b', finding: 'step-unexplained' }, { id: 'c', state: 'explained' })).toEqual([
+      'a',
+      'b',
+    ]);
+    expect(openAt(900 * DAY_MS, { id: 'd', state: 'rejected' })).toEqual([]);
+  });
+
+  it('and of what goes on by itself that of the last month', () => {
+    const stuck = { finding: 'carriage-stuck', toMs: 100 * DAY_MS } as const;
+    expect(openAt(120 * DAY_MS, { id: 'a', ...stuck })).toEqual(['a']);
+    expect(openAt(140 * DAY_MS, { id: 'a', ...stuck })).toEqual([]);
   });
 });

@@ -1,0 +1,19 @@
+import type { FindingAnswer } from '../../server/logic/work-answers.js';
+import { ask } from '../state/api.js';
+import { useAnswer } from '../state/use-answer.js';
+import { anyWorkTold } from '../state/work.js';
+import { FindingList } from './carriage-says.js';
+
+/** What the carriages of the whole site say and nobody has accounted for yet, latest first. */
+export function WorkFindings() {
+  const answer = useAnswer(() => ask<readonly FindingAnswer[]>('GET', '/api/findings/open'), [anyWorkTold.value]);
+  return (
+    <section class="findings" aria-labelledby="work-findings">
+      <h2 id="work-findings">What the carriages say, and nobody has written down</h2>
+      {answer.state === 'loading' ? <p class="quiet-words">Asking …</p> : null}
+      {answer.state === 'failed' ? <p class="problem">{answer.words}</p> : null}
+      {answer.state === 'here' && answer.value.length === 0 ? <p class="quiet-words">Nothing: every move is accounted for.</p> : null}
+      {answer.state === 'here' ? <FindingList findings={answer.value} withPlace /> : null}
+    </section>
+  );
+}
