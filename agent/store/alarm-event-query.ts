@@ -1,6 +1,6 @@
 import type { Database, Statement, Transaction } from 'better-sqlite3';
 import { type Nullable, selectList, withoutNulls } from './columns.js';
-import type { AlarmCursor, AlarmEvent, AlarmFilter, AlarmPage } from './history.js';
+import type { AlarmCursor, AlarmEvent, AlarmFilter, AlarmPage, AlarmTurn, AlarmTurnPage } from './history.js';
 import { EVENT_COLUMNS } from './output-columns.js';
 import { type Condition, oneOf, StatementCache, valuesOf, where, whereClause } from './query.js';
 
@@ -11,15 +11,33 @@ const SELECT = `SELECT ${selectList(EVENT_COLUMNS)} FROM alarm_event`;
 const LATEST_FIRST = 'ORDER BY time_ms DESC, nr DESC LIMIT @rows';
 const EARLIEST_FIRST = 'ORDER BY time_ms, nr LIMIT @rows';
 
+/** Columns of a turn, with its place, in the order in which `turnOf` reads them. */
+const TURN = `SELECT time_ms, nr, conveyor, takeup, signal, alarm, priority, change, from_state, to_state FROM alarm_event
+  WHERE time_ms < ? AND (time_ms, nr) < (?, ?) ORDER BY time_ms DESC, nr DESC LIMIT ?`;
+type TurnRow = readonly [
+  timeMs: number,
+  nr: number,
+  conveyor: string,
+  takeup: string | null,
+  signal: string | null,
+  alarm: AlarmTurn['alarm'],
+  priority: AlarmTurn['priority'],
+  change: AlarmTurn['change'],
+  from: AlarmTurn['from'],
+  to: AlarmTurn['to'],
+];
+
 /** Lists alarm events by page. */
 export class AlarmEventQuery {
   private readonly statements: StatementCache;
   private readonly place: Statement<[string], AlarmCursor>;
+  private readonly selectTurns: Statement<[number, number, number, number], TurnRow>;
   private readonly pageAndTotal: Transaction<(filter: AlarmFilter) => AlarmPage>;
 
   constructor(db: Database) {
     this.statements = new StatementCache(db);
     this.place = db.prepare('SELECT time_ms AS timeMs, nr FROM alarm_event WHERE id = ?');
+    this.selectTurns = db.prepare<[number, number, number, number], TurnRow>(TURN).raw();
     // One look at the store, so that total and page belong together.
     this.pageAndTotal = db.transaction((filter: AlarmFilter) => this.read(filter));
   }
@@ -28,6 +46,15 @@ export class AlarmEventQuery {
   page(filter: AlarmFilter): AlarmPage {
     if (!Number.isInteger(filter.limit) || filter.limit < 1) throw new RangeError(`a page cannot have ${filter.limit} events`);
     return this.pageAndTotal(filter);
+  }
+
+  /** @throws RangeError where `limit` is no whole number from 1 on */
+  turns({ toMs, before, limit }: { readonly toMs: number; readonly before?: AlarmCursor; readonly limit: number }): AlarmTurnPage {
+    if (!Number.isInteger(limit) || limit < 1) throw new RangeError(`a page cannot have ${limit} events`);
+    const rows = this.selectTurns.all(toMs, before?.timeMs ?? toMs, before?.nr ?? 0, limit + 1);
+    const last = rows.length > limit ? rows[limit - 1] : undefined;
+    if (last !== undefined) rows.pop();
+    return { turns: rows.map(turnOf), ...(last && { next: { timeMs: last[0], nr: last[1] } }) };
   }
 
   private read(filter: AlarmFilter): AlarmPage {
@@ -42,6 +69,14 @@ export class AlarmEventQuery {
     const next = rows.length > events.length ? this.place.get(events.at(-1)?.id ?? '') : undefined;
     return { events, total: total?.total ?? 0, ...(next && { next }) };
   }
+}
+
+/** Written out field by field: there may be a hundred thousand. */
+function turnOf([timeMs, , conveyor, takeup, signal, alarm, priority, change, from, to]: TurnRow): AlarmTurn {
+  const turn: { -readonly [Field in keyof AlarmTurn]: AlarmTurn[Field] } = { timeMs, conveyor, alarm, priority, change, from, to };
+  if (takeup !== null) turn.takeup = takeup;
+  if (signal !== null) turn.signal = signal;
+  return turn;
 }
 
 function conditionsOf(filter: AlarmFilter): readonly Condition[] {

@@ -52,6 +52,16 @@ export interface AlarmPage {
   readonly next?: AlarmCursor;
 }
 
+/** As much of an alarm event as figures of many need. */
+export type AlarmTurn = Pick<AlarmEvent, 'timeMs' | 'conveyor' | 'takeup' | 'signal' | 'alarm' | 'priority' | 'change' | 'from' | 'to'>;
+
+export interface AlarmTurnPage {
+  /** Latest first. */
+  readonly turns: readonly AlarmTurn[];
+  /** Where the next page begins; absent on the last. */
+  readonly next?: AlarmCursor;
+}
+
 export interface FindingFilter {
   readonly conveyor?: string;
   readonly takeup?: string;

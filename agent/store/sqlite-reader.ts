@@ -5,7 +5,17 @@ import { AlarmEventQuery } from './alarm-event-query.js';
 import { type Nullable, selectList, withNaN, withoutNulls } from './columns.js';
 import { type DiskUse, DiskUseQuery } from './disk-use.js';
 import { ENTRY_LIST, entryOf, type EntryRow, jsonOf } from './entry-row.js';
-import type { AlarmFilter, AlarmPage, FindingFilter, History, LoggedEntry, MinuteQuery, SiteVersion, SiteVersionHead } from './history.js';
+import type {
+  AlarmFilter,
+  AlarmPage,
+  AlarmTurnPage,
+  FindingFilter,
+  History,
+  LoggedEntry,
+  MinuteQuery,
+  SiteVersion,
+  SiteVersionHead,
+} from './history.js';
 import { HistoryQuery } from './history-query.js';
 import type { ReadingColumns } from './journal.js';
 import type { Migration } from './migrate.js';
@@ -102,6 +112,10 @@ class SqliteReader implements StoreReader {
 
   alarmEvents(filter: AlarmFilter): Promise<AlarmPage> {
     return this.file.attempt(() => this.alarms.page(filter));
+  }
+
+  alarmTurns(filter: Parameters<StoreReader['alarmTurns']>[0]): Promise<AlarmTurnPage> {
+    return this.file.attempt(() => this.alarms.turns(filter));
   }
 
   entries(conveyor?: string, takeup?: string): Promise<readonly LoggedEntry[]> {

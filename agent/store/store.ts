@@ -2,6 +2,7 @@ import type { FindingOutput, SettledDayOutput } from '../flow/output.js';
 import type {
   AlarmFilter,
   AlarmPage,
+  AlarmTurnPage,
   FindingFilter,
   History,
   LoggedEntry,
@@ -104,6 +105,9 @@ export interface StoreReader {
 
   /** A page of alarm events, latest first unless asked otherwise. @throws RangeError where `limit` is below 1 */
   alarmEvents(filter: AlarmFilter): Promise<AlarmPage>;
+
+  /** A page of what happened to all alarms before a time, latest first: the lean kind, for figures of many. @throws RangeError where `limit` is below 1 */
+  alarmTurns(filter: Pick<AlarmFilter, 'before' | 'limit'> & { readonly toMs: number }): Promise<AlarmTurnPage>;
 
   /** The service log in order of time; a take-up's has the entries for its whole conveyor among its own. */
   entries(conveyor?: string, takeup?: string): Promise<readonly LoggedEntry[]>;

@@ -79,6 +79,9 @@ describe('looking at a link', () => {
   it('changes nothing, however often a mail scanner does it', async () => {
     for (const method of ['GET', 'HEAD', 'GET', 'OPTIONS', 'PUT', 'DELETE']) await ask(method, pathOf());
     for (const userAgent of ['scanner/1.0', 'preview']) await ask('GET', pathOf(), { 'user-agent': userAgent });
+    // A browser or a mail program that fetches what may be opened next.
+    for (const purpose of ['prefetch', 'prefetch;prerender'])
+      await ask('GET', pathOf(), { purpose: 'prefetch', 'sec-purpose': purpose, 'x-moz': 'prefetch' });
     expect(plant.agent.asked).toEqual([]);
     expect((await ask('GET', pathOf())).text).toContain('Nobody has acknowledged it.');
   });

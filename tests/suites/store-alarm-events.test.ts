@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { AlarmCursor, AlarmEvent, AlarmFilter } from '../../agent/store/history.js';
+import type { AlarmCursor, AlarmEvent, AlarmFilter, AlarmTurn } from '../../agent/store/history.js';
 import type { StoreReader } from '../../agent/store/store.js';
 import { event, START_MS } from '../store/samples.js';
 import { TWINS } from '../store/store-twins.js';
@@ -95,6 +95,33 @@ describe.each(TWINS)('alarm events in $name', ({ make }) => {
       after = page.next;
     } while (after);
     expect(gone).toEqual(events.filter(passes(filter)));
+  });
+
+  it('are gone through lean for figures, latest first up to a time, page by page and each once', async () => {
+    const store = make();
+    const writer = await store.writer();
+    const events = plantEvents(100);
+    await writer.writeOutputs({ events: [...events, event({ id: 'same moment', timeMs: events[40]!.timeMs })] });
+    const reader = await store.reader();
+    const toMs = events[90]!.timeMs;
+    const turns: AlarmTurn[] = [];
+    let before: AlarmCursor | undefined;
+    do {
+      const page = await reader.alarmTurns({ toMs, limit: 13, ...(before && { before }) });
+      turns.push(...page.turns);
+      before = page.next;
+    } while (before);
+    const whole = await allPages(reader, { toMs }, 50);
+    expect(turns).toEqual(
+      whole.map(({ timeMs, conveyor, takeup, signal, alarm, priority, change, from, to }) => ({
+        ...{ timeMs, conveyor, alarm, priority, change, from, to },
+        ...(takeup === undefined ? {} : { takeup }),
+        ...(signal === undefined ? {} : { signal }),
+      })),
+    );
+    expect(turns).toHaveLength(91);
+    expect(await reader.alarmTurns({ toMs, limit: 91 })).not.toHaveProperty('next');
+    await expect(reader.alarmTurns({ toMs, limit: 0 })).rejects.toThrow(RangeError);
   });
 
   it('that happened at the same moment are paged by the order in which they were written', async () => {

@@ -39,6 +39,19 @@ describe.each(TWINS)('the outbox in $name', ({ make }) => {
     ]);
   });
 
+  it('tells a screen what was done since a time: where calls stand, pages and why there were none', async () => {
+    const store = make();
+    const { pages } = await store.writer();
+    const note = { timeMs: START_MS, reason: 'no-ladder', conveyor: 'enamel', takeup: 'tu1', alarm: 'stroke-low' };
+    const old = { ...message({ id: 'old', madeMs: START_MS - 1 }) };
+    await pages.write({ eventNr: 3, state: '{"calls":[]}', messages: [old, message()], notes: [{ ...note, timeMs: START_MS - 1 }, note] });
+    expect(await (await store.reader()).paging(START_MS)).toEqual({
+      state: { eventNr: 3, state: '{"calls":[]}' },
+      messages: [{ ...message(), state: 'waiting', tries: 0, nextMs: START_MS }],
+      notes: [note],
+    });
+  });
+
   it('keeps all of a step or nothing', async () => {
     const { pages } = await make().writer();
     const broken = { ...message({ id: 'b' }), body: undefined as unknown as string };

@@ -146,6 +146,7 @@ function emptyHistory(different: Partial<StoreReader>): StoreReader {
         ...{ settledMm: [], springMinMm: [], tensionN: [], count: [] },
       }),
     alarmEvents: () => Promise.resolve({ events: [], total: 0 }),
+    alarmTurns: () => Promise.resolve({ turns: [] }),
     entries: none,
     findings: none,
     pageMessages: none,

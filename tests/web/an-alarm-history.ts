@@ -3,7 +3,11 @@ import type { StoreReader } from '../../agent/store/store.js';
 
 /** A store that has these events, in order of time, and pages them as a store does. */
 export function eventsHistory(events: () => readonly AlarmEvent[]): Partial<StoreReader> {
-  return {
+  const history: Pick<StoreReader, 'alarmEvents' | 'alarmTurns'> = {
+    alarmTurns: async (filter) => {
+      const { events: turns, next } = await history.alarmEvents(filter);
+      return { turns, ...(next && { next }) };
+    },
     alarmEvents: (filter) => {
       const numbered = events().map((event, nr) => ({ event, nr }));
       const all = numbered.filter(({ event }) => passes(event, filter)).reverse();
@@ -15,6 +19,7 @@ export function eventsHistory(events: () => readonly AlarmEvent[]): Partial<Stor
       return Promise.resolve({ events: page.map(({ event }) => event), total: all.length, ...(next && { next }) });
     },
   };
+  return history;
 }
 
 function passes({ timeMs, conveyor, takeup, alarm, priority, change }: AlarmEvent, filter: AlarmFilter): boolean {

@@ -11,6 +11,7 @@ export type HistoryReader = Pick<
   | 'recorded'
   | 'diskUse'
   | 'alarmEvents'
+  | 'alarmTurns'
   | 'entries'
   | 'findings'
   | 'siteVersions'
@@ -33,6 +34,7 @@ export class LazyHistory implements HistoryReader {
   readonly recorded: HistoryReader['recorded'] = (filter) => this.ask((reader) => reader.recorded(filter));
   readonly diskUse: HistoryReader['diskUse'] = () => this.ask((reader) => reader.diskUse());
   readonly alarmEvents: HistoryReader['alarmEvents'] = (filter) => this.ask((reader) => reader.alarmEvents(filter));
+  readonly alarmTurns: HistoryReader['alarmTurns'] = (filter) => this.ask((reader) => reader.alarmTurns(filter));
   readonly entries: HistoryReader['entries'] = (...query) => this.ask((reader) => reader.entries(...query));
   readonly findings: HistoryReader['findings'] = (filter) => this.ask((reader) => reader.findings(filter));
   readonly siteVersions: HistoryReader['siteVersions'] = () => this.ask((reader) => reader.siteVersions());

@@ -29,6 +29,21 @@ export function alarmWords(alarm: string): string {
   return (ALARM_WORDS as Readonly<Record<string, string>>)[alarm] ?? alarm;
 }
 
+/** Which alarm it is, at a known place: with the sensor that it is of, or the side on which it was seen. */
+export function alarmTitle({ alarm, takeup, side, signal }: Titled): string {
+  // A signal of a take-up is named `<conveyor>/<takeup>/left/position`; others are a place of their own.
+  const sensor = signal === undefined || takeup === undefined ? '' : signal.split('/').slice(2).join(' ');
+  const which = sensor === '' ? (side ?? '') : sensor;
+  return which === '' ? alarmWords(alarm) : `${alarmWords(alarm)}, ${which}`;
+}
+
+interface Titled {
+  readonly alarm: string;
+  readonly takeup?: string;
+  readonly side?: string;
+  readonly signal?: string;
+}
+
 const STATE_WORDS: Readonly<Record<AlarmState, string>> = {
   normal: 'normal',
   unacknowledged: 'not acknowledged',

@@ -8,7 +8,9 @@ export interface PagingWords {
   readonly summary: string;
   /** Somebody should look: nobody could be reached, or somebody could not. */
   readonly trouble: boolean;
-  /** Everything that happened, in order. */
+  /** A page was made. */
+  readonly paged: boolean;
+  /** Everything that happened, in order; nothing where the summary says it all. */
   readonly lines: readonly string[];
 }
 
@@ -26,12 +28,13 @@ export function pagingWords(alarm: AlarmPaging, nowMs: number, timezone: string)
     ...pages.map((page) => ({ timeMs: page.madeMs, words: `${clock(page.madeMs)} ${pageLine(page, clock)}` })),
     ...notes.map(({ timeMs, reason, person }) => ({ timeMs, words: `${clock(timeMs)} ${noteLine(reason, person)}` })),
   ];
-  return { ...summaryOf(alarm, nowMs, clock), lines: lines.toSorted((a, b) => a.timeMs - b.timeMs).map(({ words }) => words) };
+  const all = pages.length === 0 && notes.length < 2 ? [] : lines.toSorted((a, b) => a.timeMs - b.timeMs);
+  return { ...summaryOf(alarm, nowMs, clock), paged: pages.length > 0, lines: all.map(({ words }) => words) };
 }
 
 type Clock = (timeMs: number) => string;
 
-function summaryOf(alarm: AlarmPaging, nowMs: number, clock: Clock): Omit<PagingWords, 'lines'> {
+function summaryOf(alarm: AlarmPaging, nowMs: number, clock: Clock): Pick<PagingWords, 'summary' | 'trouble'> {
   const { pages, notes, dueMs, next, taken } = alarm;
   if (taken !== undefined) return { summary: `Taken by ${taken.by}, ${clock(taken.timeMs)}.`, trouble: false };
   if (pages.length > 0) {

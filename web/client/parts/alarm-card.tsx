@@ -4,7 +4,7 @@ import { localTime } from '../../../agent/units/local-time.js';
 import type { StandingEntry } from '../../server/logic/live-messages.js';
 import { ageWords } from '../logic/age.js';
 import { valueAndLimit } from '../logic/alarm-figures.js';
-import { alarmWords, isNew, isUp, priorityWords, stateWords } from '../logic/alarm-words.js';
+import { alarmTitle, isNew, isUp, priorityWords, stateWords } from '../logic/alarm-words.js';
 import { respondWords } from '../logic/aside-words.js';
 import { takeupHref } from '../logic/route.js';
 import { acknowledgeAlarm } from '../state/alarm-actions.js';
@@ -29,12 +29,11 @@ export function AlarmCard({ alarm, withPlace }: AlarmCardProps) {
       <PriorityShape priority={alarm.priority} fresh={isNew(alarm.state)} />
       <div class="alarm-what">
         <h3>
-          {alarmWords(alarm.alarm)}
-          {alarm.side === undefined ? '' : `, ${alarm.side}`} <span class="priority-word">{priorityWords(alarm.priority)}</span>
+          {alarmTitle(alarm)} <span class="priority-word">{priorityWords(alarm.priority)}</span>
         </h3>
         {withPlace ? <PlaceLink alarm={alarm} /> : null}
         <p class="alarm-figures">
-          {isUp(alarm.state) ? `${valueAndLimit(alarm, units.value)} ` : ''}
+          {hasFigures(alarm) ? `${valueAndLimit(alarm, units.value)} ` : ''}
           <Since alarm={alarm} />
         </p>
       </div>
@@ -50,6 +49,11 @@ export function AlarmCard({ alarm, withPlace }: AlarmCardProps) {
       {aside === undefined ? null : <SetAside kind={aside} alarm={alarm} onClose={() => setAside(undefined)} />}
     </li>
   );
+}
+
+/** A value is told while it is beyond its limit; an agent that said goodbye was silent for no time at all. */
+function hasFigures({ state, alarm, value }: StandingEntry): boolean {
+  return isUp(state) && (alarm !== 'agent-silent' || value !== 0);
 }
 
 /** What is seen, what follows, what to do and how soon; what is over only waits to be acknowledged. */
@@ -100,7 +104,7 @@ function Acknowledge({ alarm }: { readonly alarm: StandingEntry }) {
       <button
         type="button"
         disabled={busy}
-        aria-label={`Acknowledge ${alarmWords(alarm.alarm)}, ${placeWords(alarm)}`}
+        aria-label={`Acknowledge ${alarmTitle(alarm)}, ${placeWords(alarm)}`}
         onClick={() => void run(() => acknowledgeAlarm(alarm))}
       >
         Acknowledge
@@ -121,7 +125,7 @@ interface AsideButtonsProps {
 function AsideButtons({ alarm, open, onOpen }: AsideButtonsProps) {
   // The web server's own alarms, which have no place, say that nothing is watched: there is no setting them aside.
   if (!isUp(alarm.state) || alarm.conveyor === undefined) return null;
-  const name = `${alarmWords(alarm.alarm)}, ${placeWords(alarm)}`;
+  const name = `${alarmTitle(alarm)}, ${placeWords(alarm)}`;
   const button = (kind: AsideKind, words: string, label: string) => (
     <button
       type="button"

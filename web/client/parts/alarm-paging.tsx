@@ -1,11 +1,15 @@
-import { useComputed } from '@preact/signals';
+import { computed, useComputed } from '@preact/signals';
 import type { StandingEntry } from '../../server/logic/live-messages.js';
-import { alarmWords } from '../logic/alarm-words.js';
+import { alarmTitle } from '../logic/alarm-words.js';
 import { pagingWords } from '../logic/paging-words.js';
 import { paging } from '../state/alarm-paging.js';
 import { nowMs } from '../state/live.js';
 import { placeWords } from '../state/places.js';
 import { site } from '../state/session.js';
+
+/** There may be hundreds of alarms, and nothing in these words is told to the second. */
+const STEP_MS = 10_000;
+const nowInSteps = computed(() => Math.floor(nowMs.value / STEP_MS) * STEP_MS);
 
 /** Who was called for an alarm and what became of it, or why nobody was: a line, and all of it when it is opened. */
 export function AlarmPagingDetail({ alarm }: { readonly alarm: StandingEntry }) {
@@ -13,11 +17,11 @@ export function AlarmPagingDetail({ alarm }: { readonly alarm: StandingEntry }) 
   const told = useComputed(() => {
     if (paging.value === undefined || typeof paging.value === 'string') return '';
     const known = paging.value.get(alarm.id);
-    return known === undefined ? '' : JSON.stringify(pagingWords(known, nowMs.value, site.value?.timezone ?? 'UTC'));
+    return known === undefined ? '' : JSON.stringify(pagingWords(known, nowInSteps.value, site.value?.timezone ?? 'UTC'));
   });
   if (typeof paging.value === 'string') return <p class="alarm-paging note">Who was paged cannot be told: {paging.value}</p>;
   if (told.value === '') return null;
-  const { summary, trouble, lines } = JSON.parse(told.value) as ReturnType<typeof pagingWords>;
+  const { summary, trouble, paged, lines } = JSON.parse(told.value) as ReturnType<typeof pagingWords>;
   const words = (
     <>
       {trouble ? (
@@ -26,7 +30,7 @@ export function AlarmPagingDetail({ alarm }: { readonly alarm: StandingEntry }) 
         </svg>
       ) : null}
       <span class="unseen">
-        {alarmWords(alarm.alarm)}, {placeWords(alarm)}:{' '}
+        {alarmTitle(alarm)}, {placeWords(alarm)}:{' '}
       </span>
       {summary}
     </>
@@ -40,7 +44,7 @@ export function AlarmPagingDetail({ alarm }: { readonly alarm: StandingEntry }) 
           <li key={index}>{line}</li>
         ))}
       </ul>
-      <p class="note">Taken by the server says that a page left here, not that somebody has read it.</p>
+      {paged ? <p class="note">Taken by the server says that a page left here, not that somebody has read it.</p> : null}
     </details>
   );
 }

@@ -1,6 +1,6 @@
 import { useEffect, useId, useRef, useState } from 'preact/hooks';
 import type { AlarmRequest } from '../../server/logic/answers.js';
-import { alarmWords } from '../logic/alarm-words.js';
+import { alarmTitle } from '../logic/alarm-words.js';
 import { SHELVE_CHOICES } from '../logic/aside-words.js';
 import { shelveAlarm, takeOutOfService } from '../state/alarm-actions.js';
 import { placeWords } from '../state/places.js';
@@ -52,7 +52,7 @@ export function SetAside({ kind, alarm, onClose, focused = true }: SetAsideProps
   return (
     <form
       class="set-aside"
-      aria-label={`${words.title}: ${alarmWords(alarm.alarm)}, ${placeWords(alarm)}`}
+      aria-label={`${words.title}: ${alarmTitle(alarm)}, ${placeWords(alarm)}`}
       onSubmit={(event) => void submit(event)}
       onKeyDown={(event) => (event.key === 'Escape' ? onClose() : undefined)}
     >

@@ -1,7 +1,7 @@
 import { useComputed } from '@preact/signals';
 import { localTime } from '../../../agent/units/local-time.js';
 import type { StandingEntry } from '../../server/logic/live-messages.js';
-import { alarmWords } from '../logic/alarm-words.js';
+import { alarmTitle } from '../logic/alarm-words.js';
 import { countdownWords, suppressedWords } from '../logic/aside-words.js';
 import { putInService, unshelveAlarm } from '../state/alarm-actions.js';
 import { nowMs } from '../state/live.js';
@@ -96,8 +96,7 @@ function AsideSection({ title, none, alarms, children }: AsideSectionProps) {
         {alarms.map((alarm) => (
           <li key={alarm.id}>
             <h3>
-              {alarmWords(alarm.alarm)}
-              {alarm.side === undefined ? '' : `, ${alarm.side}`}
+              {alarmTitle(alarm)}
             </h3>
             <PlaceLink alarm={alarm} />
             {children(alarm)}
@@ -132,7 +131,7 @@ function Back({ alarm, words, action }: BackProps) {
         type="button"
         class="small"
         disabled={busy}
-        aria-label={`${words}: ${alarmWords(alarm.alarm)}, ${placeWords(alarm)}`}
+        aria-label={`${words}: ${alarmTitle(alarm)}, ${placeWords(alarm)}`}
         onClick={() => void run(action)}
       >
         {words}

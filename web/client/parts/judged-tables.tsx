@@ -5,7 +5,7 @@ import type { AlarmName } from '../../server/logic/alarm-calls.js';
 import type { AlarmCount } from '../../server/logic/judge-alarms.js';
 import type { JudgedAnswer } from '../../server/logic/judged-answer.js';
 import { ageWords } from '../logic/age.js';
-import { alarmWords, priorityWords } from '../logic/alarm-words.js';
+import { alarmTitle, priorityWords } from '../logic/alarm-words.js';
 import { acknowledgeWords, judgedFigures, priorityShares, shareWords } from '../logic/judged-words.js';
 import { placeWords } from '../state/places.js';
 import { AlarmChart } from './alarm-chart.js';
@@ -140,7 +140,7 @@ function NameCells({ name }: { readonly name: AlarmName }) {
   return (
     <>
       <th scope="row">
-        {alarmWords(name.alarm)} <span class="note">{priorityWords(name.priority).toLowerCase()}</span>
+        {alarmTitle(name)} <span class="note">{priorityWords(name.priority).toLowerCase()}</span>
       </th>
       <td>{placeWords(name)}</td>
     </>

@@ -1,7 +1,7 @@
 import { inUnits } from '../../../agent/units/in-units.js';
 import { localTime } from '../../../agent/units/local-time.js';
 import type { AlarmEventAnswer, AlarmsAnswer } from '../../server/logic/answers.js';
-import { alarmWords, priorityWords } from '../logic/alarm-words.js';
+import { alarmTitle, priorityWords } from '../logic/alarm-words.js';
 import { changeWords } from '../logic/change-words.js';
 import { placeWords } from '../state/places.js';
 import { site, units } from '../state/session.js';
@@ -56,8 +56,7 @@ function Row({ event, withPlace }: { readonly event: AlarmEventAnswer; readonly 
         <span class={`alarm-line seen priority-${event.priority}`}>
           <PriorityShape priority={event.priority} fresh={false} />
           <span class="unseen">{priorityWords(event.priority)}: </span>
-          {alarmWords(event.alarm)}
-          {event.side === undefined ? '' : `, ${event.side}`}
+          {alarmTitle(event)}
         </span>
       </td>
       {withPlace ? <td>{placeWords(event)}</td> : null}

@@ -9,6 +9,8 @@ export const paging = signal<ReadonlyMap<string, AlarmPaging> | string | undefin
 
 /** Pages leave and are answered without any alarm changing. */
 const AGAIN_MS = 10_000;
+/** An urgent page has left so soon after its alarm rose. */
+const SOON_MS = 2_000;
 
 /**
  * Asks who was paged about the alarms that a screen shows, when it appears, whenever they change, and every ten seconds while it is looked at.
@@ -32,9 +34,11 @@ export function usePaging(path: string, marks: string): void {
       );
     };
     look();
+    const soon = setTimeout(look, SOON_MS);
     const timer = setInterval(look, AGAIN_MS);
     return () => {
       wanted = false;
+      clearTimeout(soon);
       clearInterval(timer);
     };
   }, [path, marks]);

@@ -76,6 +76,8 @@ type Draft<T> = { -readonly [Field in keyof T]: T[Field] };
 
 /** One alarm on its way through its transitions. */
 interface Life {
+  /** Made once and not at every transition: there may be a hundred thousand. */
+  name: AlarmName;
   call?: Draft<AlarmCall>;
   stretch?: Draft<Stretch>;
   waiting?: Draft<Waiting>;
@@ -93,11 +95,15 @@ export function alarmLives(transitions: readonly AlarmTransition[]): AlarmLives 
 
   for (const transition of transitions) {
     const { timeMs, change, from, to } = transition;
-    const name = nameOf(transition);
-    let life = lives.get(name.id);
-    if (life === undefined) {
-      life = {};
-      lives.set(name.id, life);
+    const id = alarmId(transition);
+    let life = lives.get(id);
+    const known = life !== undefined;
+    if (life === undefined || life.name.priority !== transition.priority) {
+      life = { ...life, name: nameOf(id, transition) };
+      lives.set(id, life);
+    }
+    const { name } = life;
+    if (!known) {
       if (stands(from)) stretches.push((life.stretch = { name, fromMs: null, toMs: null }));
       if (waits(from)) waiting.push((life.waiting = { fromMs: null, toMs: null }));
     }
@@ -126,10 +132,9 @@ function sinceMs({ fromMs }: Waiting, atMs: number): number | null {
   return fromMs === null ? null : atMs - fromMs;
 }
 
-function nameOf({ alarm, priority, conveyor, takeup, signal }: AlarmTransition): AlarmName {
+function nameOf(id: string, { alarm, priority, conveyor, takeup, signal }: AlarmTransition): AlarmName {
   return {
-    id: alarmId({ alarm, ...(conveyor && { conveyor }), ...(takeup && { takeup }), ...(signal && { signal }) }),
-    ...{ alarm, priority },
+    ...{ id, alarm, priority },
     ...(conveyor === undefined ? {} : { conveyor }),
     ...(takeup === undefined ? {} : { takeup }),
     ...(signal === undefined ? {} : { signal }),

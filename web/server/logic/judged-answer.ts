@@ -1,5 +1,4 @@
-import type { AlarmEventAnswer } from './answers.js';
-import { alarmLives } from './alarm-calls.js';
+import { alarmLives, type AlarmTransition } from './alarm-calls.js';
 import { AlarmJudge, periodsOf, type JudgedPeriod, type SpanDetail, type SpanFigures } from './judge-alarms.js';
 import type { SiteSpan, SiteSpans, SpanKind } from './site-spans.js';
 
@@ -35,7 +34,7 @@ export interface JudgedParts {
   readonly calendar: SiteSpans;
   /** As `judgedSpans` gives them. */
   readonly spans: readonly SiteSpan[];
-  readonly transitions: readonly AlarmEventAnswer[];
+  readonly transitions: readonly AlarmTransition[];
   readonly knownFromMs?: number;
   readonly nowMs: number;
 }

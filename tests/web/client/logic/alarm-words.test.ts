@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { ALARM_KEYS, ALARM_STATES, PRIORITIES } from '../../../../agent/flow/alarm-key.js';
-import { alarmWords, callsForSomeone, isNew, isUp, priorityRank, stateWords } from '../../../../web/client/logic/alarm-words.js';
+import { alarmTitle, alarmWords, callsForSomeone, isNew, isUp, priorityRank, stateWords } from '../../../../web/client/logic/alarm-words.js';
 
 describe('an alarm in words', () => {
   it('has a name of its own for every key', () => {
@@ -11,6 +11,14 @@ describe('an alarm in words', () => {
 
   it('keeps a key that a newer agent raises', () => {
     expect(alarmWords('guard-open')).toBe('guard-open');
+  });
+
+  it('is named with the sensor that it is of, or the side on which it was seen', () => {
+    const place = { conveyor: 'enamel', takeup: 'tu1' };
+    expect(alarmTitle({ ...place, alarm: 'signal-lost', side: 'left', signal: 'enamel/tu1/left/position' })).toBe('Sensor silent, left position');
+    expect(alarmTitle({ ...place, alarm: 'stroke-end', side: 'right' })).toBe('Travel nearly used up, right');
+    expect(alarmTitle({ alarm: 'signal-lost', signal: 'enamel/furnace/temperature' })).toBe('Sensor silent');
+    expect(alarmTitle({ ...place, alarm: 'stroke-low' })).toBe('Travel low');
   });
 
   it('ranks priorities as the standard does', () => {

@@ -18,6 +18,7 @@ describe('what a shift leader reads of calling people', () => {
     expect(words({ pages: [page()], next })).toEqual({
       summary: 'Paged: Marta 10:00. Goes to the next on call at 10:05 if nobody takes it.',
       trouble: false,
+      paged: true,
       lines: ['10:00 Mail to Marta: taken by the mail server, 10:00'],
     });
     expect(words({ pages: [page()], next }, 6 * MINUTE_MS).summary).toBe('Paged: Marta 10:00.');

@@ -40,6 +40,20 @@ describe('the picture of the present', () => {
     expect(picture.linkState().broker.sinceMs).toBe(5_000);
   });
 
+  it('has the page that nobody took about a silent agent among them too, until it is taken and acknowledged', () => {
+    const picture = listening();
+    const up = picture.push({ kind: 'silence-unanswered', open: { forS: 1810, allowedS: 1800 }, atMs: 40_000 });
+    expect(up).toMatchObject({ standing: true, silence: { alarm: 'page-unanswered', priority: 'urgent', change: 'raised' } });
+    expect(picture.push({ kind: 'silence-unanswered', open: { forS: 1820, allowedS: 1800 }, atMs: 50_000 })).toMatchObject({
+      standing: false,
+    });
+    expect(picture.standingAlarms()).toMatchObject([{ alarm: 'page-unanswered', state: 'unacknowledged', value: 1810, limit: 1800 }]);
+    picture.push({ kind: 'silence-unanswered', atMs: 60_000 });
+    expect(picture.standingAlarms()).toMatchObject([{ state: 'returned-unacknowledged' }]);
+    picture.push({ kind: 'own-acknowledged', alarm: 'page-unanswered', by: 'ola', atMs: 70_000 });
+    expect(picture.standingAlarms()).toEqual([]);
+  });
+
   it('has a silent agent among the standing alarms, before all others', () => {
     const picture = listening();
     picture.push({ kind: 'now', message: nowOf({ alarms: [alarmOf()] }) });
