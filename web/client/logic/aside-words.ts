@@ -32,6 +32,7 @@ export function countdownWords(leftMs: number): string {
   if (leftMs <= 0) return 'now';
   const seconds = Math.ceil(leftMs / 1000);
   if (seconds < 120) return `in ${seconds} s`;
-  const minutes = Math.ceil(seconds / 60);
+  // To the nearest: a screen's clock that is seconds behind would add a minute to what somebody has just chosen.
+  const minutes = Math.round(seconds / 60);
   return minutes < 60 ? `in ${minutes} min` : `in ${Math.floor(minutes / 60)} h ${minutes % 60} min`;
 }

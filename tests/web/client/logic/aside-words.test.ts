@@ -7,7 +7,8 @@ describe('words for what is set aside', () => {
     [1, 'in 1 s'],
     [119_000, 'in 119 s'],
     [120_000, 'in 2 min'],
-    [3_540_001, 'in 1 h 0 min'],
+    [3_540_001, 'in 59 min'],
+    [7_203_000, 'in 2 h 0 min'],
     [5_400_000, 'in 1 h 30 min'],
   ])('%i ms to go is %s', (leftMs, words) => {
     expect(countdownWords(leftMs)).toBe(words);
