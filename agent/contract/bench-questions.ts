@@ -55,6 +55,8 @@ export type BenchQuestion =
       /** The folder of fixtures. */
       readonly into: string;
     }
+  /** Needs no session. */
+  | { readonly ask: 'preview'; readonly path: string; readonly siteText: string; readonly mapText?: string; readonly folder: string }
   /** Ends what is going on; the worker ends with it, and gives no answer. */
   | { readonly ask: 'close' };
 

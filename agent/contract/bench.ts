@@ -148,6 +148,37 @@ export interface TakeupDifference {
   readonly wearLimit: readonly [string | null, string | null];
 }
 
+/** What was met in a recording in somebody else's form beside its readings. */
+export interface ForeignNotes {
+  /** Rows with a local time that comes twice as daylight saving ends; taken by their order. */
+  readonly ambiguous: number;
+  /** Rows with a local time that the clock skips. */
+  readonly skipped: number;
+  /** Readings that came after a later one, and were sorted. */
+  readonly outOfOrder: number;
+  /** Fields that were empty or said that there was no reading. */
+  readonly missing: number;
+}
+
+/** How the beginning of a recording in somebody else's form reads by a mapping. */
+export interface ForeignPreview {
+  /** The first lines as they stand. */
+  readonly lines: readonly string[];
+  /** The signals of the site that a mapping may name. */
+  readonly signals: readonly string[];
+  /** The first readings; `value` null where there was no number. */
+  readonly readings: readonly { readonly timeMs: number; readonly signal: string; readonly value: number | null }[];
+  /** What became of the beginning; absent where no mapping was given, or it cannot be used. */
+  readonly read?: {
+    readonly rows: number;
+    readonly readings: number;
+    readonly rejected: Readonly<Partial<Record<RejectReason, number>>>;
+    readonly notes: ForeignNotes;
+  };
+  /** Why the mapping cannot be used. */
+  readonly words?: string;
+}
+
 /** What changed from variant a to variant b. */
 export interface BenchDifferences {
   readonly same: number;

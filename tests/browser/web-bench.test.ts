@@ -94,6 +94,23 @@ describe('the bench', () => {
     expect(await page.getByText('None of 1800.').isVisible()).toBe(true);
   });
 
+  it('proposes a mapping for a recording in another form, and shows how it reads before it is replayed', async () => {
+    const rows = readFileSync(`${CASE}/recording.csv`, 'utf8').trimEnd().split('\n').slice(1);
+    const text = rows.map((row) => row.split(',')).map(([time, signal, value]) => `${time};${signal};${value?.replace('.', ',')}`);
+    await page.getByLabel('CSV, .csv.gz or Parquet').setInputFiles({
+      name: 'export.txt',
+      mimeType: 'text/plain',
+      buffer: Buffer.from(['Time;Tag;Value', ...text].join('\n')),
+    });
+    await page.getByText('Service entries, another site, another form').click();
+    await page.getByRole('button', { name: 'Propose a mapping' }).click();
+    await page.getByText(/\d+ readings in the \d+ rows looked at\./).waitFor();
+    expect(await page.getByRole('region', { name: 'First readings of the file' }).textContent()).toContain('enamel/tu1/left/position');
+    await page.getByRole('button', { name: 'Send and replay' }).click();
+    await page.getByText('Replayed.').waitFor();
+    await page.getByRole('heading', { name: 'Told up to then: 6' }).waitFor();
+  });
+
   it('has no fault that a checker of accessible pages finds, opened or not', async () => {
     expect(await faultsOf(page)).toEqual([]);
     await replayCase('bad rows');

@@ -1,4 +1,5 @@
 import { open, stat } from 'node:fs/promises';
+import type { ForeignNotes } from '../../contract/bench.js';
 import { TakelineFault } from '../../process/fault.js';
 import type { ImportMap } from '../../site/import-map.js';
 import { FileBytes } from '../file-bytes.js';
@@ -9,18 +10,6 @@ import { TimeOrder } from '../time-order.js';
 import { ForeignTimes } from './foreign-time.js';
 import { SortedRows } from './sorted-rows.js';
 import { splitRow } from './split-row.js';
-
-/** What was met in a foreign file beside its readings. */
-export interface ImportNotes {
-  /** Rows with a local time that comes twice as daylight saving ends; taken by their order. */
-  readonly ambiguous: number;
-  /** Rows with a local time that the clock skips. */
-  readonly skipped: number;
-  /** Readings that came after a later one, and were sorted. */
-  readonly outOfOrder: number;
-  /** Fields that were empty or said that there was no reading. */
-  readonly missing: number;
-}
 
 /** Reads a captured message for the signals that it feeds. */
 export type DecodeMessage = (
@@ -62,7 +51,7 @@ export class ForeignRecording implements Recording {
     return Math.min(1, (this.bytes?.bytesRead ?? 0) / this.size);
   }
 
-  get notes(): ImportNotes {
+  get notes(): ForeignNotes {
     return this.counts;
   }
 

@@ -80,7 +80,7 @@ export class BenchSession {
   }
 
   /** Answers a question about an open session. @throws TakelineFault for what cannot be answered */
-  async answer(question: Exclude<BenchQuestion, { ask: 'open' | 'close' }>): Promise<unknown> {
+  async answer(question: Exclude<BenchQuestion, { ask: 'open' | 'preview' | 'close' }>): Promise<unknown> {
     switch (question.ask) {
       case 'feed': {
         const { count, timeMs, signal, value } = question.columns;
@@ -235,7 +235,8 @@ export class BenchSession {
   }
 }
 
-function siteFrom(text: string, name: string): Site {
+/** @throws TakelineFault with the first faults of a site file */
+export function siteFrom(text: string, name: string): Site {
   const reading = readSite(text, name);
   if (reading.ok) return reading.site;
   const shown = reading.faults.slice(0, 5).map(formatFault).join('\n');

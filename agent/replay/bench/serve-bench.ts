@@ -2,7 +2,8 @@ import { readlinkSync } from 'node:fs';
 import { setPriority } from 'node:os';
 import type { BenchQuestion, BenchWords } from '../../contract/bench-questions.js';
 import { TakelineFault } from '../../process/fault.js';
-import { BenchSession } from './bench-session.js';
+import { BenchSession, siteFrom } from './bench-session.js';
+import { previewForeign } from './preview.js';
 
 /** What a worker hears questions on and answers to. */
 export interface BenchPort {
@@ -28,6 +29,8 @@ export function serveBench(port: BenchPort): void {
       if (closed) session.close();
       return session.opened;
     }
+    if (question.ask === 'preview')
+      return previewForeign(question.path, siteFrom(question.siteText, 'site.yaml'), question.mapText, question.folder);
     if (session === undefined) throw new TakelineFault('bench-not-open', 'Open a recording first.');
     return session.answer(question);
   };

@@ -1,9 +1,15 @@
 import type { BenchResult } from '../../../agent/contract/bench.js';
 
-/** How fast a recording is played: so many seconds of it in a second. */
-export const SPEEDS = [1, 10, 60, 600, 3600, 36_000] as const;
+/** How fast a recording is played: so many seconds of it in a second; Infinity: as fast as it goes. */
+export const SPEEDS = [1, 10, 60, 600, 3600, 36_000, Infinity] as const;
+
+/** As fast as it goes is so many pictures of the whole: each of them is worked out by the server. */
+const FASTEST_PICTURES = 100;
+/** A step is such a share of what is in view. */
+const STEPS_IN_VIEW = 200;
 
 export function speedWords(speed: number): string {
+  if (speed === Infinity) return 'as fast as it goes';
   if (speed < 60) return `${speed}×`;
   if (speed < 3600) return `${speed / 60} min a second`;
   return speed === 3600 ? '1 h a second' : `${speed / 3600} h a second`;
@@ -20,10 +26,16 @@ export function played(
   atMs: number,
   tookMs: number,
   speed: number,
-  { toMs }: Stretch,
+  { fromMs, toMs }: Stretch,
 ): { readonly atMs: number; readonly goesOn: boolean } {
-  const next = Math.round(atMs + tookMs * speed);
+  const next = Math.round(atMs + (speed === Infinity ? (toMs - fromMs) / FASTEST_PICTURES : tookMs * speed));
   return next >= toMs ? { atMs: toMs, goesOn: false } : { atMs: next, goesOn: true };
+}
+
+/** The instant a step on, or back: a second at least, and more where more is in view. */
+export function stepped(atMs: number, view: Stretch, whole: Stretch, backwards: boolean): number {
+  const step = Math.max(1000, Math.round((view.toMs - view.fromMs) / STEPS_IN_VIEW / 1000) * 1000);
+  return Math.min(Math.max(atMs + (backwards ? -step : step), whole.fromMs), whole.toMs);
 }
 
 /** The next instant at which something is told after (or, backwards, before) an instant; the end (or the beginning) where nothing is. */

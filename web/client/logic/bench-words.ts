@@ -1,5 +1,7 @@
 import type { BenchProgress, BenchReject, EventDifference } from '../../../agent/contract/bench.js';
+import type { RecordedAnswer } from '../../server/logic/answers.js';
 import { alarmWords } from './alarm-words.js';
+import { timeWords } from './site-clock.js';
 
 const REASONS: Readonly<Record<BenchReject['reason'], string>> = {
   unparsable: 'not to be read',
@@ -22,6 +24,12 @@ export function findingWords(finding: string): string {
 
 export function eventWords({ what, key }: Pick<EventDifference, 'what' | 'key'>): string {
   return what === 'alarm' ? alarmWords(key) : findingWords(key);
+}
+
+/** One line of what the flight recorder keeps. */
+export function recordedWords({ kind, what, timeMs, conveyor, takeup }: RecordedAnswer[number], timezone: string): string {
+  const words = kind === 'alarm' ? alarmWords(what) : findingWords(what);
+  return `${timeWords(timeMs, timezone)} ${words}${kind === 'entry' ? ' (entry)' : ''}, ${[conveyor, takeup].filter(Boolean).join(' ')}`;
 }
 
 /** How far a session is, in a sentence. */

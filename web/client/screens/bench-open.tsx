@@ -1,4 +1,6 @@
-import { useState } from 'preact/hooks';
+import { useRef, useState } from 'preact/hooks';
+import type { RecordedAnswer } from '../../server/logic/answers.js';
+import { recordedWords } from '../logic/bench-words.js';
 import { fromField, toField } from '../logic/site-clock.js';
 import { fieldsOf } from '../parts/form-fields.js';
 import { ask } from '../state/api.js';
@@ -7,8 +9,9 @@ import { nowMs } from '../state/live.js';
 import { site, wordsOf } from '../state/session.js';
 import { useAnswer } from '../state/use-answer.js';
 import type { FixtureAnswer } from '../../server/bench/bench-answers.js';
+import { BenchMapping } from './bench-mapping.js';
 
-/** Three ways to put a recording on the bench. */
+/** Ways to put a recording on the bench. */
 export function BenchOpen() {
   return (
     <>
@@ -18,6 +21,7 @@ export function BenchOpen() {
       </p>
       <div class="bench-ways">
         <FromHistory />
+        <FromRecorder />
         <FromFile />
         <FromFixture />
       </div>
@@ -50,36 +54,81 @@ function FromHistory() {
   );
 }
 
+/** What the flight recorder keeps for good: the minutes around everything that happened. */
+function FromRecorder() {
+  const answer = useAnswer(() => ask<RecordedAnswer>('GET', '/api/recorder?limit=200'), []);
+  const kept = answer.state === 'here' ? answer.value : [];
+  const [id, setId] = useState<string | undefined>(undefined);
+  const chosen = kept.find((one) => one.id === id) ?? kept[0];
+  const open = (event: SubmitEvent): void => {
+    event.preventDefault();
+    if (chosen !== undefined) void openOnBench({ source: { kind: 'history', fromMs: chosen.fromMs, toMs: chosen.toMs } });
+  };
+  return (
+    <form class="card" onSubmit={open}>
+      <h2>Around an alarm, a finding or an entry</h2>
+      <label>
+        What happened, latest first
+        <select name="recorded" value={chosen?.id} onChange={({ currentTarget }) => setId(currentTarget.value)}>
+          {kept.map((one) => (
+            <option key={one.id} value={one.id}>
+              {recordedWords(one, site.value?.timezone ?? 'UTC')}
+            </option>
+          ))}
+        </select>
+      </label>
+      <p class="quiet-words">
+        {answer.state === 'failed'
+          ? answer.words
+          : kept.length === 0
+            ? 'Nothing has happened yet.'
+            : 'Readings around it are kept for good.'}
+      </p>
+      <button type="submit" disabled={chosen === undefined}>
+        Replay what was around it
+      </button>
+    </form>
+  );
+}
+
 function FromFile() {
   const [sending, setSending] = useState(false);
+  const [map, setMap] = useState('');
+  const form = useRef<HTMLFormElement>(null);
+  const sent = useRef<{ readonly key: string; readonly upload: string } | undefined>(undefined);
+  const fileOf = (name: string): File | undefined => {
+    const value = form.current === null ? null : new FormData(form.current).get(name);
+    return value instanceof File && value.size > 0 ? value : undefined;
+  };
+  /** A recording that was looked at need not be sent again. */
+  const upload = async (): Promise<string | undefined> => {
+    const file = fileOf('recording');
+    if (file === undefined) return undefined;
+    const key = `${file.name} ${file.size} ${file.lastModified}`;
+    if (sent.current?.key !== key) sent.current = { key, upload: await sendRecording(file) };
+    return sent.current.upload;
+  };
   const open = async (event: SubmitEvent): Promise<void> => {
     event.preventDefault();
-    const form = event.currentTarget;
-    if (!(form instanceof HTMLFormElement)) return;
-    const fileOf = (name: string): File | undefined => {
-      const value = new FormData(form).get(name);
-      return value instanceof File && value.size > 0 ? value : undefined;
-    };
     const textOf = async (name: string): Promise<string | undefined> => fileOf(name)?.text();
-    const recording = fileOf('recording');
-    if (recording === undefined) return;
     benchProblem.value = '';
     setSending(true);
     try {
-      const [serviceText, siteText, mapText] = [await textOf('service'), await textOf('site'), await textOf('map')];
-      const upload = await sendRecording(recording);
-      await openOnBench({
-        source: { kind: 'upload', upload, ...(mapText === undefined ? {} : { mapText }) },
-        ...(serviceText === undefined ? {} : { serviceText }),
-        ...(siteText === undefined ? {} : { siteText }),
-      });
+      const [serviceText, siteText] = [await textOf('service'), await textOf('site')];
+      const id = await upload();
+      if (id !== undefined)
+        await openOnBench({
+          source: { kind: 'upload', upload: id, ...(map.trim() === '' ? {} : { mapText: map }) },
+          ...(serviceText === undefined ? {} : { serviceText }),
+          ...(siteText === undefined ? {} : { siteText }),
+        });
     } catch (error) {
       benchProblem.value = wordsOf(error);
     }
     setSending(false);
   };
   return (
-    <form class="card" onSubmit={(event) => void open(event)}>
+    <form class="card" ref={form} onSubmit={(event) => void open(event)}>
       <h2>A recording from a file</h2>
       <label>
         CSV, .csv.gz or Parquet
@@ -95,10 +144,7 @@ function FromFile() {
           Site file, if not this site
           <input name="site" type="file" />
         </label>
-        <label>
-          Mapping file, if it is not in Takeline’s form
-          <input name="map" type="file" />
-        </label>
+        <BenchMapping upload={upload} map={map} onMap={setMap} />
       </details>
       <button type="submit" disabled={sending}>
         {sending ? 'Sending …' : 'Send and replay'}

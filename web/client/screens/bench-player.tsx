@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { BenchMoment, BenchResult } from '../../../agent/contract/bench.js';
-import { following, nextEvent, played, SPEEDS, speedWords, zoomed, type Stretch } from '../logic/bench-play.js';
+import { following, nextEvent, played, SPEEDS, speedWords, stepped, zoomed, type Stretch } from '../logic/bench-play.js';
 import { timeWords } from '../logic/site-clock.js';
 import { askBench, results } from '../state/bench.js';
 import { useAnswer } from '../state/use-answer.js';
@@ -65,6 +65,12 @@ export function BenchPlayer({ result }: { readonly result: BenchResult }) {
         ) : null}
         <button type="button" onClick={play}>
           {playing ? 'Pause' : 'Play'}
+        </button>
+        <button type="button" onClick={() => goTo(stepped(atMs, view, whole, true))}>
+          Step back
+        </button>
+        <button type="button" onClick={() => goTo(stepped(atMs, view, whole, false))}>
+          Step on
         </button>
         <button type="button" onClick={() => goTo(nextEvent(result, atMs, true))}>
           Event before

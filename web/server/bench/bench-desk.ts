@@ -4,7 +4,7 @@ import { mkdir, readdir, readFile, rm } from 'node:fs/promises';
 import { basename, join } from 'node:path';
 import { Transform, type Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
-import type { BenchProgress, BenchSettings } from '../../../agent/contract/bench.js';
+import type { BenchProgress, BenchSettings, ForeignPreview } from '../../../agent/contract/bench.js';
 import type { BenchKept, BenchOpened, BenchQuestion, BenchSource } from '../../../agent/contract/bench-questions.js';
 import { sayWhy } from '../../../agent/process/say-why.js';
 import type { StoreReader } from '../../../agent/store/store.js';
@@ -93,6 +93,24 @@ export class BenchDesk {
       await rm(upload.path, { force: true });
     }
     return id;
+  }
+
+  /** How the beginning of a recording that was sent in reads by a mapping. @throws ProblemError where it is not here any more */
+  async preview(upload: string, mapText: string | undefined, siteText: string | undefined): Promise<ForeignPreview> {
+    const found = this.uploads.get(upload);
+    if (found === undefined) throw new ProblemError('not-found', 'That recording is not here any more; send it again.');
+    const site = siteText ?? (await this.parts.siteText());
+    if (site === undefined) throw new ProblemError('bench-refused', 'The site file is not known to this server; give its text.');
+    const folder = join(this.work, randomUUID());
+    await mkdir(folder, { recursive: true });
+    const link = new WorkerLink(this.parts.workerFile, () => undefined);
+    try {
+      const map = mapText === undefined ? {} : { mapText };
+      return await link.ask<ForeignPreview>({ ask: 'preview', path: found.path, siteText: site, folder, ...map });
+    } finally {
+      await link.stop();
+      await rm(folder, { recursive: true, force: true });
+    }
   }
 
   /** Opens a session for a person; one that they had open is closed. */

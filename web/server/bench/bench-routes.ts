@@ -1,6 +1,6 @@
 import type { Readable } from 'node:stream';
 import { Type } from 'typebox';
-import type { BenchDifferences, BenchMoment, BenchResult, BenchTraces } from '../../../agent/contract/bench.js';
+import type { BenchDifferences, BenchMoment, BenchResult, BenchTraces, ForeignPreview } from '../../../agent/contract/bench.js';
 import type { BenchKept } from '../../../agent/contract/bench-questions.js';
 import { ProblemError } from '../logic/problem.js';
 import type { App } from '../plugins/app.js';
@@ -56,6 +56,21 @@ export function benchRoutes(app: App, desk: BenchDesk): void {
     async (request): Promise<UploadAnswer> => {
       if (!isStream(request.body)) throw new ProblemError('bad-request', 'Send the recording as application/octet-stream.');
       return { upload: await desk.takeIn(request.query.name, request.body) };
+    },
+  );
+
+  app.post(
+    '/api/bench/preview',
+    {
+      config,
+      bodyLimit: 4 * MB,
+      schema: {
+        body: Type.Object({ upload: NAME, mapText: Type.Optional(YAML), siteText: Type.Optional(YAML) }, { additionalProperties: false }),
+      },
+    },
+    (request): Promise<ForeignPreview> => {
+      const { upload, mapText, siteText } = request.body;
+      return desk.preview(upload, mapText, siteText);
     },
   );
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { BenchResult } from '../../../../agent/contract/bench.js';
-import { following, nextEvent, played, speedWords, zoomed } from '../../../../web/client/logic/bench-play.js';
+import { following, nextEvent, played, speedWords, stepped, zoomed } from '../../../../web/client/logic/bench-play.js';
 import { apartWords, changedLines, progressWords } from '../../../../web/client/logic/bench-words.js';
 
 const WHOLE = { fromMs: 0, toMs: 3600_000 };
@@ -9,6 +9,17 @@ describe('playing', () => {
   it('goes on by the speed and stops at the end', () => {
     expect(played(1000, 100, 60, WHOLE)).toEqual({ atMs: 7000, goesOn: true });
     expect(played(3599_000, 100, 60, WHOLE)).toEqual({ atMs: 3600_000, goesOn: false });
+  });
+
+  it('goes through all of it in pictures of one size, as fast as it goes', () => {
+    expect(played(0, 1, Infinity, WHOLE)).toEqual({ atMs: 36_000, goesOn: true });
+    expect(speedWords(Infinity)).toBe('as fast as it goes');
+  });
+
+  it('steps by a share of what is in view, a second at least, and not beyond the ends', () => {
+    expect(stepped(1000, WHOLE, WHOLE, false)).toBe(19_000);
+    expect(stepped(1000, { fromMs: 0, toMs: 20_000 }, WHOLE, false)).toBe(2000);
+    expect(stepped(1000, WHOLE, WHOLE, true)).toBe(0);
   });
 
   it('steps from event to event, and to the ends where there is none', () => {
