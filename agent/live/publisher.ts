@@ -2,13 +2,13 @@ import type { AgentStatus, AnswerMessage, EventMessage } from '../contract/messa
 import { agentStatusTopic, alarmTopic, answerTopic, eventTopic, nowTopic, signalAlarmTopic } from '../contract/topics.js';
 import { ALARM_KEYS } from '../flow/alarm-key.js';
 import type { AlarmOutput, FindingOutput } from '../flow/output.js';
-import type { ConveyorWay } from '../flow/way/conveyor-way.js';
 import { alarmMessage, takeupNow } from '../flow/way/snapshot.js';
 import type { BrokerLink } from '../io/broker-link.js';
 import type { Pipeline } from '../pipeline.js';
 import { conveyorSignals } from '../site/site.js';
 import type { AlarmEvent } from '../store/history.js';
 import { formatTime } from '../units/time.js';
+import { PictureTerm } from './picture-term.js';
 
 /** So many pictures take some ms. */
 const TAKEUPS_AT_A_TIME = 40;
@@ -20,46 +20,62 @@ type AlarmPlace = Pick<AlarmOutput, 'conveyor' | 'takeup' | 'signal' | 'alarm'>;
 export class Publisher {
   /** The last picture of each take-up, its time left out, so that one that stands still is not sent again and again. */
   private readonly sent = new Map<string, string>();
+  private readonly terms: readonly PictureTerm[];
 
   constructor(
     private readonly site: string,
     private readonly agent: string,
     private readonly pipeline: Pipeline,
     private readonly link: BrokerLink,
-  ) {}
-
-  /** Publishes every take-up whose picture has changed. @param all - changed or not, as after a reconnect */
-  pictures(nowMs: number, all: boolean): void {
-    this.picturesFrom(0, nowMs, all);
+  ) {
+    this.terms = pipeline.ways.flatMap((way) => way.takeups.map(({ index }) => new PictureTerm(way, index)));
   }
 
-  /** Hundreds of take-ups would hold readings up: some conveyors at a time, and others have their turn in between. */
-  private picturesFrom(first: number, nowMs: number, all: boolean): void {
+  /** Publishes every take-up's picture, changed or not: a broker may have forgotten them. */
+  everyPicture(nowMs: number, wallMs: number): void {
+    for (const term of this.terms) term.due = true;
+    this.sent.clear();
+    this.sendDue(0, nowMs, wallMs);
+  }
+
+  /**
+   * Publishes the pictures that have changed and may go out again. A reading is shown a beat after it came: by then the other side's is in,
+   * which is read together with it, and the two are one picture.
+   * @param wallMs - a clock that only rises
+   */
+  pictures(nowMs: number, wallMs: number): void {
+    for (const term of this.terms) term.look(wallMs);
+    this.sendDue(0, nowMs, wallMs);
+  }
+
+  /** Hundreds of take-ups would hold readings up: some at a time, and others have their turn in between. */
+  private sendDue(first: number, nowMs: number, wallMs: number): void {
     if (!this.link.connected) return;
-    const { ways } = this.pipeline;
+    const { terms } = this;
     let next = first;
-    for (let takeups = 0; next < ways.length && takeups < TAKEUPS_AT_A_TIME; next++) {
-      const way = ways[next] as ConveyorWay;
-      this.picturesOf(way, nowMs, all);
-      takeups += way.takeups.length;
+    for (let sent = 0; next < terms.length && sent < TAKEUPS_AT_A_TIME; next++) {
+      const term = terms[next] as PictureTerm;
+      if (!term.due) continue;
+      term.sent(this.pictureOf(term, nowMs), wallMs);
+      sent++;
     }
-    if (next < ways.length) {
+    if (next < terms.length) {
       setImmediate(() => {
-        this.picturesFrom(next, nowMs, all);
+        this.sendDue(next, nowMs, wallMs);
       });
     }
   }
 
-  private picturesOf(way: ConveyorWay, nowMs: number, all: boolean): void {
-    way.conveyor.takeups.forEach(({ id }, index) => {
-      const { time, ...now } = takeupNow(way, index, nowMs);
-      const topic = nowTopic(this.site, way.conveyor.id, id);
-      const picture = JSON.stringify(now);
-      if (!all && this.sent.get(topic) === picture) return;
-      this.sent.set(topic, picture);
-      // The time is put in as text: a picture is written out once.
-      this.link.publishPicture(topic, `${picture.slice(0, -1)},"time":"${time}"}`);
-    });
+  /** @returns whether it was another than the last */
+  private pictureOf({ way, index }: PictureTerm, nowMs: number): boolean {
+    const { time, ...now } = takeupNow(way, index, nowMs);
+    const topic = nowTopic(this.site, way.conveyor.id, now.takeup);
+    const picture = JSON.stringify(now);
+    if (this.sent.get(topic) === picture) return false;
+    this.sent.set(topic, picture);
+    // The time is put in as text: a picture is written out once.
+    this.link.publishPicture(topic, `${picture.slice(0, -1)},"time":"${time}"}`);
+    return true;
   }
 
   /** Publishes transitions, each as an event and as the retained state of its alarm. */

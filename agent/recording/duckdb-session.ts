@@ -1,8 +1,10 @@
-import { DuckDBInstance, type DuckDBConnection } from '@duckdb/node-api';
+import type * as DuckDb from '@duckdb/node-api';
 
 /** An embedded DuckDB for one file, closed by whoever opened it. */
 export interface DuckDbSession {
-  readonly connection: DuckDBConnection;
+  readonly connection: DuckDb.DuckDBConnection;
+  /** The package itself, which is loaded only with a session. */
+  readonly duckDb: typeof DuckDb;
   close(): void;
 }
 
@@ -13,7 +15,9 @@ export interface DuckDbSession {
  * @param path - the database file; in memory where left out
  */
 export async function openDuckDb(path = ':memory:'): Promise<DuckDbSession> {
-  const instance = await DuckDBInstance.create(path, {
+  // Only who reads or writes Parquet loads it: it takes as much memory as all the rest of a small agent.
+  const duckDb = await import('@duckdb/node-api');
+  const instance = await duckDb.DuckDBInstance.create(path, {
     // One thread: rows come in the order of the file, and the same rows make the same file.
     threads: '1',
     memory_limit: '512MB',
@@ -26,6 +30,7 @@ export async function openDuckDb(path = ':memory:'): Promise<DuckDbSession> {
   await connection.run("SET TimeZone = 'UTC'");
   return {
     connection,
+    duckDb,
     close: () => {
       connection.closeSync();
       instance.closeSync();

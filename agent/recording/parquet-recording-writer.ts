@@ -1,6 +1,6 @@
 import { mkdtemp, open, rm } from 'node:fs/promises';
 import { join, resolve } from 'node:path';
-import { DOUBLE, DuckDBDataChunk, INTEGER, type DuckDBAppender } from '@duckdb/node-api';
+import type { DuckDBAppender } from '@duckdb/node-api';
 import { openDuckDb, sqlText, type DuckDbSession } from './duckdb-session.js';
 import { finishPart, partPath, removePart } from './part-file.js';
 import { writeFault } from './recording-fault.js';
@@ -83,6 +83,7 @@ export class ParquetRecordingWriter implements RecordingWriter {
   // Asynchronous in form alone: a failure has to come as the rejection that `write` promises.
   async #append(): Promise<void> {
     try {
+      const { DOUBLE, DuckDBDataChunk, INTEGER } = this.#duckDb.duckDb;
       const chunk = DuckDBDataChunk.create([DOUBLE, INTEGER, DOUBLE]);
       chunk.setColumns([this.#timeMs, this.#signal, this.#value]);
       this.#appender.appendDataChunk(chunk);
