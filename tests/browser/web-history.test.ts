@@ -75,6 +75,20 @@ const shownDays = async (): Promise<number> => {
   return (Date.parse(`${to.replace(' ', 'T')}Z`) - Date.parse(`${from.replace(' ', 'T')}Z`)) / (24 * HOUR);
 };
 
+/** A picture as any viewer opens it: its size, and how many colours are in it. */
+const opened = (bytes: Buffer) =>
+  page.evaluate(async (text) => {
+    const picture = await createImageBitmap(
+      new Blob([Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0))], { type: 'image/png' }),
+    );
+    const { width, height } = picture;
+    const pen = new OffscreenCanvas(width, height).getContext('2d');
+    if (pen === null) throw new Error('no canvas');
+    pen.drawImage(picture, 0, 0);
+    const pixels = new Uint32Array(pen.getImageData(0, 0, width, height).data.buffer);
+    return { width, height, colours: new Set(pixels).size };
+  }, bytes.toString('base64'));
+
 describe('the elongation of a take-up', () => {
   const elongation = () => page.getByRole('region', { name: 'Elongation, day by day' });
 
@@ -101,7 +115,10 @@ describe('the elongation of a take-up', () => {
     expect(table.suggestedFilename()).toBe('line1-tu1-elongation.csv');
     expect(await readFile(await table.path(), 'utf8')).toMatch(/^day,elongation \(%\),position \(mm\)/);
     const [picture] = await Promise.all([page.waitForEvent('download'), elongation().getByRole('button', { name: 'Save as PNG' }).click()]);
-    expect((await readFile(await picture.path())).subarray(1, 4).toString()).toBe('PNG');
+    const { width, height, colours } = await opened(await readFile(await picture.path()));
+    expect(width).toBeGreaterThan(600);
+    expect(height).toBeGreaterThan(150);
+    expect(colours).toBeGreaterThan(3);
   });
 });
 
@@ -110,6 +127,18 @@ describe('the history of a take-up', () => {
     for (const canvas of [1, 2, 3, 4]) await expect.poll(() => isDrawn(canvas)).toBe(true);
     expect(await page.getByRole('button', { name: 'Now' }).getAttribute('aria-pressed')).toBe('true');
     expect(await shownDays()).toBeCloseTo(30, 1);
+  });
+
+  it('can be saved as a picture and as a table', async () => {
+    const section = page.getByRole('region', { name: 'Position, springs, tension, heat' });
+    await expect.poll(() => isDrawn(1)).toBe(true);
+    const [picture] = await Promise.all([page.waitForEvent('download'), section.getByRole('button', { name: 'Save as PNG' }).click()]);
+    expect((await opened(await readFile(await picture.path()))).height).toBeGreaterThan(300);
+    const [table] = await Promise.all([page.waitForEvent('download'), section.getByRole('button', { name: 'Save as CSV' }).click()]);
+    const [head = '', ...rows] = (await readFile(await table.path(), 'utf8')).trimEnd().split(/\r?\n/);
+    expect(head).toContain('(mm)');
+    expect(rows.length).toBeGreaterThan(300);
+    expect(new Set(rows.map((row) => row.split(',').length))).toEqual(new Set([head.split(',').length]));
   });
 
   it('is moved, widened and shown whole by keys alone', async () => {

@@ -44,6 +44,10 @@ export function createHistoryChart(
       chart.data.datasets = linesOf(picture, colours);
       const x = chart.options.scales?.['x'];
       if (x !== undefined) Object.assign(x, { min: picture.window.fromMs, max: picture.window.toMs });
+      const y = chart.options.scales?.['y'];
+      const empty = [picture.low, picture.mean, picture.settled].every((points) => points.length === 0);
+      // A scale of nothing, rather than one whose steps are too fine for its labels.
+      if (y !== undefined) Object.assign(y, empty ? { min: 0, max: 10 } : { min: undefined, max: undefined });
       chart.update('none');
     },
     destroy: () => chart.destroy(),

@@ -82,7 +82,7 @@ export function setPointLines({ setPoints, limits }: TakeupAnswer, alarms: SiteA
   return alarms.flatMap(({ alarm, unit }): readonly ReadLine[] => {
     const point = setPoints[alarm];
     if (point === undefined) return [];
-    const text = textInUnits(`${String(Number(point.toFixed(2)))} ${unit}`, system);
+    const text = textInUnits(`${String(Number(point.toFixed(2)))} ${unit === 'ratio' ? 'times' : unit}`, system);
     return [[alarmWords(alarm), `${text}${limits[alarm] === undefined ? '' : ', the site’s own'}`]];
   });
 }

@@ -31,11 +31,13 @@ export function WindowTools({ window, bounds, follows, choose }: WindowToolsProp
     const next = { ...window, [end]: timeMs };
     if (next.toMs > next.fromMs) choose(fit(next, bounds));
   };
+  // Where there is less history than a week, a week shows all of it as well: one is said to be shown.
+  const shown = follows ? SPANS.findIndex(([, ms]) => isShown(ms, window, bounds)) : -1;
   return (
     <div class="window-tools" role="group" aria-label="Which time is shown">
       <span class="spans">
-        {SPANS.map(([words, ms]) => (
-          <button key={words} type="button" aria-pressed={isShown(ms, window, bounds) && follows} onClick={() => pick(ms)}>
+        {SPANS.map(([words, ms], index) => (
+          <button key={words} type="button" aria-pressed={index === shown} onClick={() => pick(ms)}>
             {words}
           </button>
         ))}

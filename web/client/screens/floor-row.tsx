@@ -112,7 +112,7 @@ function tagsOf(now: TakeupNow | undefined): readonly string[] {
 }
 
 function Numbers({ now }: { readonly now: TakeupNow | undefined }) {
-  if (now === undefined) return <span class="numbers" />;
+  if (now === undefined) return <NothingHeard />;
   const unknownWhy = reasonOf(now.remainingMm);
   return (
     <dl class="numbers">
@@ -140,6 +140,19 @@ function Numbers({ now }: { readonly now: TakeupNow | undefined }) {
   );
 }
 
+/** Unknown is said, not left blank. */
+function NothingHeard() {
+  return (
+    <dl class="numbers">
+      <div class="number">
+        <dt>To outer stop</dt>
+        <dd class="main unknown">unknown</dd>
+        <dd class="side-note why">nothing heard yet</dd>
+      </div>
+    </dl>
+  );
+}
+
 /** Days to the stop with the earliest and the latest, or why there is no forecast. */
 function Forecast({ now: { trend } }: { readonly now: TakeupNow }) {
   if (trend.strokeOut === null) {
@@ -153,6 +166,14 @@ function Forecast({ now: { trend } }: { readonly now: TakeupNow }) {
   const { date, early, late } = trend.strokeOut;
   const [days, least] = [date, early].map((day) => Math.max(0, daysUntil(day, today.value))) as [number, number];
   const most = late === null ? undefined : Math.max(0, daysUntil(late, today.value));
+  if (most === 0) {
+    return (
+      <>
+        <dd class="main">used up</dd>
+        <dd class="side-note">since {date}</dd>
+      </>
+    );
+  }
   return (
     <>
       <dd class="main">{daysWords(days)}</dd>

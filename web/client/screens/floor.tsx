@@ -4,7 +4,7 @@ import { compareAlarms } from '../logic/floor-order.js';
 import { matches } from '../logic/search.js';
 import { AlarmLine } from '../parts/alarm-mark.js';
 import { listed, type Listed } from '../state/floor-list.js';
-import { link, standing, trouble } from '../state/live.js';
+import { heardCount, link, standing, trouble } from '../state/live.js';
 import { placeWords } from '../state/places.js';
 import { groupChoice } from '../state/preferences.js';
 import { FloorRow } from './floor-row.js';
@@ -136,7 +136,9 @@ export function summary(total: number): string {
   const lastHeard = trouble.value === undefined ? '' : ', when last heard';
   if (needy > 0) return `${needy} of ${total} ${needy === 1 ? 'needs' : 'need'} someone${lastHeard}`;
   if (link.value?.agent.state !== 'heard' && lastHeard === '') return 'Waiting for the agent';
-  return `Nothing stands${lastHeard}`;
+  if (heardCount.value === 0) return 'Nothing heard yet';
+  const unheard = total - heardCount.value;
+  return `Nothing stands${unheard > 0 ? `, ${unheard} not heard yet` : ''}${lastHeard}`;
 }
 
 /** Alarms that belong to no take-up (of a conveyor's signals, or of the agent), and how many are over and not acknowledged. */

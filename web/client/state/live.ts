@@ -29,6 +29,9 @@ export const standing = signal<readonly StandingEntry[]>([]);
 export const news = signal<readonly AlarmNews[]>([]);
 export const trouble = computed(() => troubleOf(connection.value, link.value));
 
+/** Of how many take-ups anything has been heard. */
+export const heardCount = signal(0);
+
 /** One signal a take-up: what changes redraws that one alone. */
 const takeups = new Map<string, Signal<TakeupNow | undefined>>();
 const earlyDates = new Map<string, ReadonlySignal<string | undefined>>();
@@ -107,6 +110,7 @@ export function goLive(): () => void {
     link.value = undefined;
     standing.value = [];
     for (const now of takeups.values()) now.value = undefined;
+    heardCount.value = 0;
     connection.value = { state: 'connecting', sinceMs: nowMs.value };
   };
 }
@@ -116,7 +120,11 @@ function take({ atMs, link: newLink, standing: newStanding, takeups: changed }: 
   lastSignMs = Date.now();
   nowMs.value = wholeSecond(atMs);
   if (newLink !== undefined) link.value = newLink;
-  for (const now of changed ?? []) takeupNow(now.conveyor, now.takeup).value = now;
+  for (const now of changed ?? []) {
+    const latest = takeupNow(now.conveyor, now.takeup);
+    if (latest.peek() === undefined) heardCount.value += 1;
+    latest.value = now;
+  }
   if (newStanding !== undefined) {
     const fresh = alarmNews(standing.value, newStanding, placeWords);
     standing.value = keepSame(standing.value, newStanding);

@@ -2,7 +2,7 @@ import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import { NOTHING, joinHistory, type HistoryRow, type HistoryStretch } from '../logic/history-series.js';
 import { widthOf, type TimeWindow } from '../logic/time-window.js';
 import { heardRow, loadHistory } from './history.js';
-import { nowMs, takeupNow } from './live.js';
+import { nowMs, pictures, takeupNow } from './live.js';
 import { isSignedOut, me, wordsOf } from './session.js';
 
 /** Whoever drags a window waits this long for what is not there yet, so that a drag asks once. */
@@ -30,6 +30,12 @@ export function useHistory(conveyor: string, takeup: string, path: string, windo
   const heard = useHeard(conveyor, takeup);
 
   const turn = useRef(0);
+  // After a break the store has what was not heard.
+  const whole = useRef(pictures.value);
+  if (whole.current !== pictures.value) {
+    whole.current = pictures.value;
+    asked.current = undefined;
+  }
   const [due, points] = [isDue(window, asked.current), Math.round(plotPx * (1 + 2 * BESIDE))];
   useEffect(() => {
     if (!due || plotPx === 0) return undefined;
