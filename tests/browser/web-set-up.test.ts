@@ -77,7 +77,11 @@ describe('setting up, in the units of a person', () => {
   it('works a spring out from its wire', async () => {
     await setUpAs(undefined, 'springs');
     // Round numbers: d 16, D 80, 8 of 10 coils, G 81 500 give 163.000 N/mm.
-    const figure = (name: string) => page.locator('.figure-line').filter({ hasText: name }).locator('dd');
+    const figure = (name: string) =>
+      page
+        .locator('.figure-line')
+        .filter({ has: page.getByText(name, { exact: true }) })
+        .locator('dd');
     expect(await figure('Rate').innerText()).toMatch(/^163\.0\sN\/mm$/);
     expect(await figure('Shortest usable length').innerText()).toMatch(/^177\.6\smm$/);
     await page.getByLabel('Ends').selectOption('unground');
