@@ -31,6 +31,8 @@ const KINDS: Readonly<Record<string, DisplayKind>> = { mm: 'travel', N: 'force',
 
 /** What is seen, in the site's units: `spring length 150.6 mm, limit 151.0 mm`. */
 export function figureWords({ alarm, value, limit, unit }: Occurrence, units: UnitSystem): string {
+  // An agent that took its leave is known to be gone before its silence has lasted.
+  if (alarm === 'agent-silent' && value === 0) return 'the agent has ended';
   const seen = value === null ? 'value not known' : `${OF_WHAT[alarm]} ${inUnits(value, unit, units)}`;
   return limit === null ? seen : `${seen}, limit ${inUnits(limit, unit, units)}`;
 }

@@ -41,6 +41,14 @@ describe('a page in words', () => {
     expect(text).toContain('Seen: spring length 5.93\u00a0in, limit 5.94\u00a0in');
   });
 
+  it('says of an agent that took its leave that it has ended, not for how long it was silent', () => {
+    const page = pageOf(new DeskWithClock(site).rises('spring-solid').after(1));
+    const gone = page.alarms.map((alarm) => ({ ...alarm, alarm: 'agent-silent' as const, value: 0, limit: 30, unit: 's' }));
+    expect(pageWords({ ...page, alarms: gone }, site, linkOf).text).toContain('Seen: the agent has ended');
+    const silent = gone.map((alarm) => ({ ...alarm, value: 45 }));
+    expect(pageWords({ ...page, alarms: silent }, site, linkOf).text).toContain('Seen: silent for 45\u00a0s, limit 30\u00a0s');
+  });
+
   it('fits a text message in short', () => {
     expect(words.short.length).toBeLessThanOrEqual(160);
     expect(words.short).toMatch(/^\[URGENT\] Enamel furnace line, take-up tu1/u);
