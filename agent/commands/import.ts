@@ -1,10 +1,10 @@
 import type { RejectReason } from '../flow/output.js';
-import type { ForeignRecording } from '../recording/foreign/foreign-recording.js';
 import { createRecordingWriter } from '../recording/create-recording-writer.js';
 import { importMapOf, openForeign } from '../replay/open-foreign.js';
 import { signalsOf } from '../site/site.js';
 import { formatTime } from '../units/time.js';
 import type { Command, CommandIo } from './command.js';
+import { noteLines } from './note-lines.js';
 import { parseOptions, readSiteOrTell, textOf, wrongUsage } from './options.js';
 import { progressLine } from './progress.js';
 
@@ -72,20 +72,8 @@ async function run(args: readonly string[], io: CommandIo): Promise<number> {
   }
   const span = Number.isNaN(firstMs) ? 'none that could be used' : `${formatTime(firstMs)} to ${formatTime(lastMs)}`;
   io.out(`${String(recording.rows)} rows, ${String(readings)} readings, ${span}, in ${out}`);
-  for (const line of noteLines(recording, rejected)) io.out(line);
-  return 0;
-}
-
-/** What a person should know of how a file was read. */
-function noteLines({ notes }: ForeignRecording, rejected: ReadonlyMap<RejectReason, number>): readonly string[] {
   const counts = [...rejected].map(([reason, count]) => `${String(count)} ${reason}`);
-  return [
-    `not used: ${counts.length === 0 ? 'none' : counts.join(', ')}`,
-    ...(notes.missing === 0 ? [] : [`${String(notes.missing)} fields held no reading`]),
-    ...(notes.outOfOrder === 0 ? [] : [`${String(notes.outOfOrder)} readings stood out of order and were sorted`]),
-    ...(notes.ambiguous === 0
-      ? []
-      : [`${String(notes.ambiguous)} rows have a local time that comes twice as daylight saving ends: taken by the order of the rows`]),
-    ...(notes.skipped === 0 ? [] : [`${String(notes.skipped)} rows have a local time that the clock skips as daylight saving begins`]),
-  ];
+  io.out(`not used: ${counts.length === 0 ? 'none' : counts.join(', ')}`);
+  for (const line of noteLines(recording.notes)) io.out(line);
+  return 0;
 }

@@ -3,8 +3,10 @@ import { entriesOf } from '../replay/replay-cases.js';
 import { importMapOf, openForeign } from '../replay/open-foreign.js';
 import { replay, type OpenReadings } from '../replay/replay.js';
 import { writeReplay } from '../replay/write-replay.js';
+import type { ForeignRecording } from '../recording/foreign/foreign-recording.js';
 import { formatTime } from '../units/time.js';
 import type { Command, CommandIo } from './command.js';
+import { noteLines } from './note-lines.js';
 import { parseOptions, readSiteOrTell, textOf, wrongUsage } from './options.js';
 import { progressLine } from './progress.js';
 
@@ -51,8 +53,9 @@ async function runReplay(asked: Asked, io: CommandIo): Promise<number> {
   if (site === undefined) return 1;
   const entries = asked.service === undefined ? [] : await entriesOf(asked.service, site);
   const map = asked.map === undefined ? undefined : await importMapOf(asked.map, site);
+  let foreign: ForeignRecording | undefined;
   const from: string | OpenReadings =
-    map === undefined ? asked.recording : (_known, onReject) => openForeign(asked.recording, map, site, onReject);
+    map === undefined ? asked.recording : (_known, onReject) => (foreign = openForeign(asked.recording, map, site, onReject));
   const progress = progressLine();
   const result = await replay(site, from, {
     entries,
@@ -68,6 +71,7 @@ async function runReplay(asked: Asked, io: CommandIo): Promise<number> {
     : 'none of them of a signal of this site';
   io.out(`${String(result.readings)} readings, ${span}`);
   io.out(`not used: ${rejected.length === 0 ? 'none' : rejected.map(([reason, count]) => `${String(count)} ${reason}`).join(', ')}`);
+  if (foreign !== undefined) for (const line of noteLines(foreign.notes)) io.out(line);
   io.out(
     `${String(result.alarms.filter(({ change }) => change === 'raised').length)} alarms raised, ${String(result.findings.length)} findings`,
   );

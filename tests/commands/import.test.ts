@@ -90,6 +90,9 @@ describe('a recording in somebody else’s form', () => {
     expect(out).toContain('2 fields held no reading');
     expect(out.join('\n')).toContain('2 rows have a local time that comes twice');
     expect(out).toContain('not used: 1 unparsable');
+    const replayed = await takeline('replay', SITE, join(folder, 'wide.txt'), '--map', map, '--out', join(folder, 'wide-replay'));
+    expect(replayed.out).toContain('2 fields held no reading');
+    expect(replayed.out.join('\n')).toContain('2 rows have a local time that comes twice');
   });
 
   it('may be a captured session, which the site’s signals decode', async () => {
