@@ -3,6 +3,7 @@ import axe from 'axe-core';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
 import { readSite } from '../../agent/site/read-site.js';
+import type { Site } from '../../agent/site/site.js';
 import type { CardAnswer } from '../../web/server/logic/card-answers.js';
 import type { Plant } from '../web/a-plant.js';
 import { findingOf, loggedOf, Service } from '../web/a-service.js';
@@ -21,26 +22,34 @@ let plant: Plant;
 const service = new Service();
 /** Of the enamel line, which has carriers and connectors: the longest card that there is. */
 let card: CardAnswer;
+/** Of one of two take-ups on a chain. */
+let shared: CardAnswer;
+const LONG = 'above the loading bay at the north wall of hall 3, reached by the ladder behind the pallet lift';
 
 beforeAll(async () => {
   browser = await launchChromium();
   const reading = readSite(readFileSync(DEMO, 'utf8'), 'alder-point.yaml');
   if (!reading.ok) throw new Error('the demo site can be read');
-  plant = await startPlantWithScreens({ site: reading.site, history: service.history });
+  plant = await startPlantWithScreens({ site: withLongNames(reading.site), history: service.history });
   plant.agent.answer = service.answer;
   const time = new Date().toISOString();
   const side = { readingMm: 240, positionMm: 240, positionAt: time, springMm: 372, forceN: 836 };
   const enamel = { time, conveyor: 'enamel', takeup: 'tu1', positionMm: 240, settledMm: 240, settledAt: time, left: side, right: side };
   await plant.agent.now(nowOf(enamel));
   await plant.agent.heartbeat();
+  await plant.agent.now(nowOf({ ...enamel, conveyor: 'overhead', takeup: 'drive-end' }));
   const boss = await engineer(plant.web);
   const job = { kind: 'removal', pitches: 4 };
   const wish = { units: 'imperial', handlingSlackMm: '20' };
-  card = await vi.waitFor(async () => {
-    const response = await boss.ask('POST', '/api/cards', { request: 'print', conveyor: 'enamel', takeup: 'tu1', job, wish });
-    if (response.status !== 201) throw new Error(await response.text());
-    return (await response.json()) as CardAnswer;
-  }, WAIT);
+  const made = (body: object) =>
+    vi.waitFor(async () => {
+      const response = await boss.ask('POST', '/api/cards', { ...body, job });
+      if (response.status !== 201) throw new Error(await response.text());
+      return (await response.json()) as CardAnswer;
+    }, WAIT);
+  card = await made({ request: 'print', conveyor: 'enamel', takeup: 'tu1', wish });
+  const far = { ...wish, positionMm: '290' };
+  shared = await made({ request: 'print-2', conveyor: 'overhead', takeup: 'drive-end', wish: far });
 });
 afterAll(async () => {
   await plant.stop();
@@ -58,6 +67,15 @@ beforeEach(async () => {
     loggedOf({ id: 'l', time: '2026-02-05T08:00:00Z', conveyor: 'drying', kind: 'lubricated', by: 'kari' }),
   ];
 });
+
+/** The demo site with take-ups that hang where it takes long to say. */
+function withLongNames(site: Site): Site {
+  const conveyors = site.conveyors.map((conveyor) => {
+    if (conveyor.id !== 'overhead') return conveyor;
+    return { ...conveyor, takeups: conveyor.takeups.map((takeup) => ({ ...takeup, location: LONG })) };
+  });
+  return { ...site, conveyors };
+}
 
 async function open(hash: string, size?: { width: number; height: number }): Promise<{ page: Page; complaints: string[] }> {
   const page = await signedInPage(browser, plant.web, size);
@@ -137,6 +155,18 @@ describe('on paper', () => {
       const line = page.getByLabel('Locked by');
       expect(await line.evaluate((input) => getComputedStyle(input).borderBottomStyle)).toBe('solid');
       expect((await line.boundingBox())?.width).toBeGreaterThan(60);
+      await page.close();
+    },
+  );
+
+  it.each(['A4', 'Letter'])(
+    'so is one with another take-up to hold, carriers to take off and names as long as they come, on %s',
+    async (format) => {
+      const { page } = await open(`work/card/${String(shared.number)}`);
+      await page.getByRole('heading', { name: 'Lock out and tag out' }).waitFor();
+      expect(sheetsOf(await page.pdf({ format }))).toBe(1);
+      const words = await page.locator('body').innerText();
+      for (const said of [LONG, 'run the restraint nuts in at far-end', 'Take off 1 carrier']) expect(words).toContain(said);
       await page.close();
     },
   );

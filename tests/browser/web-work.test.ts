@@ -1,4 +1,4 @@
-import type { Browser, Page } from 'playwright-core';
+import type { Browser, Locator, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import type { Plant } from '../web/a-plant.js';
 import { findingOf, loggedOf, Service } from '../web/a-service.js';
@@ -110,6 +110,33 @@ describe('what was done', () => {
     expect(entry?.body).toMatchObject({ conveyor: 'line1', kind: 'chain-removed', pitches: 4, by: 'engineer' });
     expect(Math.abs(Date.now() - (entry?.timeMs ?? 0))).toBeLessThan(DAY_MS / 24);
     expect(complaints.filter((line) => !line.includes('409'))).toEqual([]);
+    await page.close();
+  });
+
+  it('is written down on a phone in twelve taps and a minute by somebody who begins at the floor', async () => {
+    const page = await signedInPage(browser, plant.web, { width: 360, height: 740 });
+    await page.goto(`${plant.web.url}/#/`);
+    const begun = performance.now();
+    let taps = 0;
+    const tap = async (what: Locator): Promise<void> => {
+      await what.click();
+      taps += 1;
+    };
+    await tap(page.getByRole('link', { name: /^Work/ }));
+    await tap(page.getByRole('link', { name: /^Service log: write down/ }));
+    // A list is opened by one tap and answered by another.
+    await page.getByRole('combobox', { name: /^Take-up/ }).selectOption({ index: 1 });
+    taps += 2;
+    const form = page.getByRole('form', { name: 'Write down what was done' });
+    await tap(form.getByRole('textbox', { name: /^Pitches taken out/ }));
+    // Keys of the phone are taps too.
+    await page.keyboard.type('4');
+    taps += 1;
+    await tap(form.getByRole('button', { name: 'Write it down' }));
+    await expect.poll(() => form.getByRole('status').innerText()).toBe('Written down: 4 pitches taken out.');
+    expect(service.entries.at(-1)?.body).toMatchObject({ kind: 'chain-removed', pitches: 4 });
+    expect(taps).toBeLessThanOrEqual(12);
+    expect(performance.now() - begun).toBeLessThan(60_000);
     await page.close();
   });
 
