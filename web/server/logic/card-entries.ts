@@ -99,7 +99,7 @@ function noteText(card: KeptCard): string | undefined {
   const said = (label: string, key: BlankKey): readonly string[] => (word(key) === undefined ? [] : [`${label} ${word(key) ?? ''}`]);
   const parts = [
     ...said('locked by', 'locked-by'),
-    ...said('locked at', 'locked-at'),
+    ...(word('locked-at') === undefined ? [] : [`locked at ${momentText(word('locked-at') ?? '')}`]),
     ...said('found still by', 'verified-by'),
     ...said('hot-work permit', 'permit'),
     ...said('fire watch', 'fire-watch-by'),
@@ -113,6 +113,11 @@ function noteText(card: KeptCard): string | undefined {
     ...said('notes:', 'done-note'),
   ];
   return parts.length === 0 ? undefined : `Job card ${String(card.number)}: ${parts.join('; ')}.`;
+}
+
+/** A note is read by people wherever it goes: without the letters of ISO 8601, and saying whose clock it is. */
+function momentText(iso: string): string {
+  return `${iso.slice(0, 10)} ${iso.slice(11, 16)} UTC`;
 }
 
 /** The name of the entry of a slot, or of its nth correction. The agent takes one entry of a name. */
