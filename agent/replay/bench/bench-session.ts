@@ -18,7 +18,7 @@ import { cutRecording } from '../cut-recording.js';
 import { importMapFrom, openForeign } from '../open-foreign.js';
 import { keepCase } from '../keep-case.js';
 import { CASE_FILES } from '../replay-cases.js';
-import { BenchRun, type RefusedRows } from './bench-run.js';
+import { BenchRun } from './bench-run.js';
 import { differencesOf } from './differences.js';
 import { Spool } from './spool.js';
 
@@ -26,14 +26,33 @@ const MOST_REJECTS = 5000;
 /** A fixture of our own making is no larger than this. */
 const MOST_KEPT_ROWS = 40_000;
 
+/** Rows that were not taken, as they are met. */
+interface GatheredRows {
+  rows: number;
+  readonly counts: Partial<Record<RejectReason, number>>;
+  readonly listed: BenchReject[];
+}
+
+/** Readings laid out, and by which signals. */
+interface LaidOut {
+  readonly spool: Spool;
+  readonly names: readonly string[];
+  readonly refused: GatheredRows;
+}
+
+function noRows(): GatheredRows {
+  return { rows: 0, counts: {}, listed: [] };
+}
+
+function gather(rows: GatheredRows, reject: BenchReject): void {
+  rows.counts[reject.reason] = (rows.counts[reject.reason] ?? 0) + 1;
+  if (rows.listed.length < MOST_REJECTS) rows.listed.push(reject);
+}
+
 /** One recording on the bench: its readings laid out, one or two variants run over them, and questions about any instant. */
 export class BenchSession {
   private readonly runs = new Map<RunName, BenchRun>();
-  private readonly refused: { rows: number; counts: Partial<Record<RejectReason, number>>; listed: BenchReject[] } = {
-    rows: 0,
-    counts: {},
-    listed: [],
-  };
+  private readonly refused = noRows();
   private readonly order: TimeOrder;
   /** Names the run that is wanted: one that was begun before another was asked for gives up. */
   private wanted = 0;
@@ -48,7 +67,7 @@ export class BenchSession {
     private readonly tell: (progress: BenchProgress) => void,
   ) {
     this.order = new TimeOrder(signalsOf(site).length, (line, reason) => {
-      this.refuse({ reason, line });
+      gather(this.refused, { reason, line });
     });
   }
 
@@ -97,7 +116,7 @@ export class BenchSession {
         return null;
       case 'second': {
         const { siteText, settings } = question.variant;
-        void this.runAll('b', siteText === undefined ? this.site : siteFrom(siteText, 'second site'), settings);
+        void this.runSecond(siteText === undefined ? this.site : siteFrom(siteText, 'second site'), settings);
         return null;
       }
       case 'result':
@@ -133,14 +152,13 @@ export class BenchSession {
     return run;
   }
 
-  private refuse(reject: BenchReject): void {
-    this.refused.counts[reject.reason] = (this.refused.counts[reject.reason] ?? 0) + 1;
-    if (this.refused.listed.length < MOST_REJECTS) this.refused.listed.push(reject);
+  private get laid(): LaidOut {
+    return { spool: this.spool, names: this.signals, refused: this.refused };
   }
 
   private async readAndRun(): Promise<void> {
     try {
-      await this.readRecording();
+      await this.layOut('a', this.site, this.spool, this.refused);
     } catch (error) {
       this.fail('a', error);
       return;
@@ -149,23 +167,43 @@ export class BenchSession {
     await this.runAll('a', this.site, this.opening.settings);
   }
 
-  private async readRecording(): Promise<void> {
+  /** Reads the recording by the signals of a site and lays its readings out. */
+  private async layOut(run: RunName, site: Site, spool: Spool, refused: GatheredRows): Promise<void> {
     const { source } = this.opening;
+    const names = signalsOf(site).map(({ name }) => name);
     const refuse: OnReject = (line, reason) => {
-      this.refuse({ reason, line });
+      gather(refused, { reason, line });
     };
     const recording =
       source.kind === 'file' && source.mapText !== undefined
-        ? openForeign(source.path, importMapFrom(source.mapText, 'mapping', this.site), this.site, refuse)
-        : openRecording(this.recordingPath, this.signals, refuse);
+        ? openForeign(source.path, importMapFrom(source.mapText, 'mapping', site), site, refuse)
+        : openRecording(this.recordingPath, names, refuse);
     for await (const batch of recording) {
       if (this.closed) return;
-      this.spool.add(batch);
-      this.tell({ state: 'reading', run: 'a', share: recording.share, timeMs: batch.timeMs[batch.count - 1] ?? null });
+      spool.add(batch);
+      this.tell({ state: 'reading', run, share: recording.share, timeMs: batch.timeMs[batch.count - 1] ?? null });
       await breathe();
     }
-    this.refused.rows = recording.rows;
-    this.spool.finish();
+    refused.rows = recording.rows;
+    spool.finish();
+  }
+
+  /** Runs the second variant; where its site has signals that the first has not, the recording is read once more, by them. */
+  private async runSecond(site: Site, settings: BenchSettings): Promise<void> {
+    const names = signalsOf(site).map(({ name }) => name);
+    const lacking = names.filter((name) => !this.signals.includes(name));
+    if (lacking.length === 0) return this.runAll('b', site, settings);
+    const laid: LaidOut = { spool: new Spool(join(this.opening.folder, `readings-${String(++this.wanted)}`)), names, refused: noRows() };
+    try {
+      if (this.opening.source.kind === 'fed') {
+        const of = lacking.slice(0, 3).join(', ');
+        throw new TakelineFault('bench-other-signals', `The history was read without ${of}: put the site in force first, or use a file.`);
+      }
+      await this.layOut('b', site, laid.spool, laid.refused);
+      if (!this.closed) await this.runAll('b', site, settings, laid);
+    } catch (error) {
+      this.fail('b', error);
+    }
   }
 
   private get recordingPath(): string {
@@ -175,14 +213,14 @@ export class BenchSession {
     throw new Error('readings that are fed have no file');
   }
 
-  private async runAll(name: RunName, site: Site, settings: BenchSettings): Promise<void> {
+  private async runAll(name: RunName, site: Site, settings: BenchSettings, laid: LaidOut = this.laid): Promise<void> {
     const mine = ++this.wanted;
     try {
-      if (this.spool.count === 0) throw new TakelineFault('bench-no-readings', 'There are no readings of this site in it.');
+      const { spool, names: spooled, refused } = laid;
+      if (spool.count === 0) throw new TakelineFault('bench-no-readings', 'There are no readings of this site in it.');
       const entries = entriesFrom(this.serviceText, site);
       const shelfPath = join(this.opening.folder, `states-${name}-${String(mine)}`);
-      const refused: RefusedRows = this.refused;
-      const run = new BenchRun({ site, settings, entries, spool: this.spool, spooled: this.signals, refused, shelfPath });
+      const run = new BenchRun({ site, settings, entries, spool, spooled, refused, shelfPath });
       this.runs.get(name)?.close();
       this.runs.set(name, run);
       for (const share of run.run()) {

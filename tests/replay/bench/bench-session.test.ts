@@ -1,4 +1,4 @@
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { copyFileSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
@@ -137,6 +137,24 @@ describe('two variants of one recording', () => {
     const { rejected } = (await session.answer({ ask: 'differences' })) as BenchDifferences;
     expect(rejected).toEqual([{ reason: 'spike', a: 46, b: expect.any(Number) as number }]);
     expect(rejected[0]?.b).toBeLessThan(46);
+  });
+
+  it('reads the signals that only the second site has', async () => {
+    const { session, done } = await open({ kind: 'case', folder: 'fixtures/replay/nut-turned' });
+    await done();
+    const whole = session.opened.siteText;
+    const plain = whole.replaceAll(', spring: { period_s: 60 }', '');
+    expect(plain).not.toBe(whole);
+    const path = join(folder, 'nut.csv');
+    copyFileSync('fixtures/replay/nut-turned/recording.csv', path);
+    const other = await open({ kind: 'file', path }, { siteText: plain });
+    await other.done();
+    await other.session.answer({ ask: 'second', variant: { siteText: whole, settings: {} } });
+    await other.done();
+    expect((await result(session)).findings.map(({ finding }) => finding)).toEqual(['nut-turned']);
+    expect(((await other.session.answer({ ask: 'result', run: 'b' })) as BenchResult).findings.map(({ finding }) => finding)).toEqual([
+      'nut-turned',
+    ]);
   });
 
   it('refuses a site with faults in the words of the check', async () => {
