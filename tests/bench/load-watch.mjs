@@ -14,11 +14,15 @@ export async function watchScreen({ url, name, password }, sample) {
   if (!response.ok) throw new Error(`the sign-in answered ${response.status}`);
   const cookie = response.headers.getSetCookie()[0].split(';')[0];
   const socket = io(url, { path: '/live', transports: ['websocket'], extraHeaders: { cookie, origin: url } });
+  const shown = new Map();
   socket.on('changes', ({ takeups = [] }, taken) => {
     const now = Date.now();
-    for (const { left, right } of takeups) {
+    for (const { conveyor, takeup, left, right } of takeups) {
       const newest = Math.max(Date.parse(left.positionAt ?? 0), Date.parse(right.positionAt ?? 0));
-      // A take-up that is not read stands still, and says so no later.
+      const name = `${conveyor}/${takeup}`;
+      // A picture may change for other reasons: a reading is counted when it is first shown.
+      if (newest === shown.get(name)) continue;
+      shown.set(name, newest);
       if (now - newest < 10_000) sample(now - newest);
     }
     taken();

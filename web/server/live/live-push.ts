@@ -7,10 +7,10 @@ import type { Changed, LivePicture } from '../logic/live-picture.js';
 import { judgeOrigin, originOf } from '../logic/same-origin.js';
 import type { SignedIn } from '../plugins/sessions.js';
 
-/** At most four messages a second to a screen. */
-const BATCH_MS = 250;
-/** Pictures come in a rush twice a second: what comes so soon after the first goes with it, rather than with the next batch. */
-const GATHER_MS = 40;
+/** At most ten messages a second to a screen. */
+const BATCH_MS = 100;
+/** Readings come in a rush, and their pictures with them: what comes so soon after the first goes with it, rather than with the next batch. */
+const GATHER_MS = 20;
 /** A screen that has not taken a message for so long is cut off; it comes back by itself and starts from a whole picture. */
 const GIVE_UP_MS = 15_000;
 /** A cable that is pulled says nothing: without an answer for this long the connection is dead. */
