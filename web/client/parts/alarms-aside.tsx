@@ -95,9 +95,7 @@ function AsideSection({ title, none, alarms, children }: AsideSectionProps) {
       <ul class="aside-list">
         {alarms.map((alarm) => (
           <li key={alarm.id}>
-            <h3>
-              {alarmTitle(alarm)}
-            </h3>
+            <h3>{alarmTitle(alarm)}</h3>
             <PlaceLink alarm={alarm} />
             {children(alarm)}
           </li>

@@ -1,6 +1,14 @@
 import { describe, expect, it } from 'vitest';
 import { ALARM_KEYS, ALARM_STATES, PRIORITIES } from '../../../../agent/flow/alarm-key.js';
-import { alarmTitle, alarmWords, callsForSomeone, isNew, isUp, priorityRank, stateWords } from '../../../../web/client/logic/alarm-words.js';
+import {
+  alarmTitle,
+  alarmWords,
+  callsForSomeone,
+  isNew,
+  isUp,
+  priorityRank,
+  stateWords,
+} from '../../../../web/client/logic/alarm-words.js';
 
 describe('an alarm in words', () => {
   it('has a name of its own for every key', () => {
@@ -15,7 +23,9 @@ describe('an alarm in words', () => {
 
   it('is named with the sensor that it is of, or the side on which it was seen', () => {
     const place = { conveyor: 'enamel', takeup: 'tu1' };
-    expect(alarmTitle({ ...place, alarm: 'signal-lost', side: 'left', signal: 'enamel/tu1/left/position' })).toBe('Sensor silent, left position');
+    expect(alarmTitle({ ...place, alarm: 'signal-lost', side: 'left', signal: 'enamel/tu1/left/position' })).toBe(
+      'Sensor silent, left position',
+    );
     expect(alarmTitle({ ...place, alarm: 'stroke-end', side: 'right' })).toBe('Travel nearly used up, right');
     expect(alarmTitle({ alarm: 'signal-lost', signal: 'enamel/furnace/temperature' })).toBe('Sensor silent');
     expect(alarmTitle({ ...place, alarm: 'stroke-low' })).toBe('Travel low');
