@@ -8,24 +8,8 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { inTopic } from '../../agent/contract/topics.js';
 import { killProgram, sensorOf, startProgram, type Program } from './a-program.js';
 import { launchChromium, openPage } from './chromium.js';
+import { ENAMEL_SITE } from './enamel-site.js';
 
-const SITE = `
-site: { id: works, name: Alder Point Cookware, timezone: Europe/Oslo, units: metric }
-conveyors:
-  - id: enamel
-    name: Enamel furnace line
-    chain: { pitch_mm: 76.2, pitches: 3200, repeat_pitches: 2, wear_limit_pct: 2 }
-    takeups:
-      - id: tu1
-        location: column C14
-        wrap_deg: 180
-        stroke_mm: 230
-        spring: { free_mm: 460, rate_n_per_mm: 9.5, solid_mm: 190, clearance_mm: 16, per_side: 1 }
-        reference: { at: 2026-01-05T06:00:00Z, position_mm: 40 }
-        sides:
-          left: { set: { at: 2026-01-05T06:00:00Z, position_mm: 40, spring_mm: 250 } }
-          right: { set: { at: 2026-01-05T06:00:00Z, position_mm: 40, spring_mm: 250 } }
-`;
 /** A line that stays open and says nothing is noticed by the missing sign of life, which comes every second. */
 const NOTICED_MS = 6_000;
 const HEALED_MS = 20_000;
@@ -38,7 +22,7 @@ let page: Page;
 
 beforeAll(async () => {
   folder = mkdtempSync(join(tmpdir(), 'takeline-live-'));
-  writeFileSync(join(folder, 'site.yaml'), SITE);
+  writeFileSync(join(folder, 'site.yaml'), ENAMEL_SITE);
   program = await startProgram(folder);
   sensor = await sensorOf(folder, program);
   browser = await launchChromium();

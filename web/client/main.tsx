@@ -10,6 +10,7 @@ import './styles/floor.css';
 import './styles/floor-row.css';
 import './styles/floor-widths.css';
 import './styles/pages.css';
+import './styles/alarms-aside.css';
 import './styles/alarms.css';
 import './styles/history.css';
 import './styles/set-up.css';
