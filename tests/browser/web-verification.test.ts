@@ -71,8 +71,10 @@ function settles(pitches: number): number {
 
 /** Plans four pitches out, fills the card in as somebody does who has turned the nuts as planned, and closes it. */
 async function worksOff(conveyor: string): Promise<void> {
+  // A plan begins with what is known when it is asked for: the readings have come, and this waits until they are judged.
+  await expect.poll(async () => (await planOf(conveyor)).basis.source, { timeout: 60_000 }).toBe('live');
   await page.goto(`${program.url}/#/work/plan/${conveyor}/tu1`);
-  await page.getByText('From the live picture').waitFor({ timeout: 20_000 });
+  await page.getByText('From the live picture').waitFor();
   await page.getByRole('button', { name: 'Make the job card for 4 pitches' }).click();
   await page.getByRole('heading', { name: /^Shorten the chain by 4 pitches/ }).waitFor();
   await page.getByRole('button', { name: /^Begin the job/ }).click();
@@ -140,9 +142,19 @@ interface Entry {
   readonly check?: { readonly verdict: string };
 }
 
+/** What the program answers this page's person at a path. */
+async function answerOf<Answer>(path: string): Promise<Answer> {
+  return page.evaluate(async (at) => (await (await fetch(at)).json()) as Answer, path);
+}
+
+/** What a plan for the conveyor's take-up begins with. */
+async function planOf(conveyor: string): Promise<{ readonly basis: { readonly source: string } }> {
+  return answerOf(`/api/takeups/${conveyor}/tu1/plan`);
+}
+
 /** The removal that stands in the log of a conveyor. */
 async function entryOf(conveyor: string): Promise<Entry> {
-  const entries = await page.evaluate(async (id) => (await (await fetch(`/api/entries?conveyor=${id}`)).json()) as Entry[], conveyor);
+  const entries = await answerOf<Entry[]>(`/api/entries?conveyor=${conveyor}`);
   const removed = entries.find(({ entry }) => entry.kind === 'chain-removed');
   if (removed === undefined) throw new Error('no removal is written down');
   return removed;
