@@ -1,5 +1,6 @@
-import { columnFromSaved, columnToSaved, fromSaved, toSaved, type SavedNumber } from '../../units/saved.js';
+import { fromSaved, toSaved, type SavedNumber } from '../../units/saved.js';
 import { copyKnown, leastOf, mostOf, quantile } from '../../units/quantile.js';
+import { SteadyColumn, type ColumnSaved } from './steady-column.js';
 
 /** What is kept of each second of running time. */
 export const CHANNELS = ['mean', 'left', 'right', 'skew', 'springLeft', 'springRight', 'zoneHeat', 'ambientHeat'] as const;
@@ -32,7 +33,9 @@ export interface SettledWindow extends Readonly<Record<Channel, number>> {
 }
 
 export interface SettleWindowSaved {
-  readonly columns: readonly (readonly SavedNumber[])[];
+  /** Not in states saved by early versions. */
+  readonly count?: number;
+  readonly columns: readonly ColumnSaved[];
   readonly fromMs: SavedNumber;
   readonly lastMs: SavedNumber;
   readonly ranMs: number;
@@ -53,12 +56,20 @@ export const DEFAULT_SETTLE: SettleSettings = Object.freeze({ windowMs: 600_000,
 /** One sample a second fills a window of ten minutes; the rest is room for clocks that slip. */
 const CAPACITY = 720;
 
+/**
+ * What is laid up of each sample. The mean and the skew of the sides are worked out from them again when a window is settled: a plant of
+ * hundreds of take-ups would hold them hundreds of times over.
+ */
+const LAID_UP = ['left', 'right', 'springLeft', 'springRight', 'zoneHeat', 'ambientHeat'] as const satisfies readonly Channel[];
+const LAID_UP_AT: readonly number[] = LAID_UP.map((channel) => CHANNELS.indexOf(channel));
+const [LEFT, RIGHT] = [0, 1];
+
+/** A column that is worked on while a window is settled, one window after the other; it holds nothing in between. */
+const SCRATCH = new Float64Array(CAPACITY);
+
 /** Gathers running time into windows and gives the settled values of each. */
 export class SettleWindow {
-  /** The columns of the channels, one behind the other. */
-  private readonly table = new Float64Array(CHANNELS.length * CAPACITY);
-  private readonly columns = CHANNELS.map((_, at) => this.table.subarray(at * CAPACITY, (at + 1) * CAPACITY));
-  private readonly scratch = new Float64Array(CAPACITY);
+  private readonly columns = LAID_UP.map(() => new SteadyColumn(CAPACITY));
   private count = 0;
   private fromMs = NaN;
   private lastMs = NaN;
@@ -71,8 +82,9 @@ export class SettleWindow {
     saved?: SettleWindowSaved,
   ) {
     if (saved) {
-      saved.columns.forEach((column, index) => {
-        this.count = columnFromSaved(this.columns[index] as Float64Array, column);
+      this.count = saved.count ?? countOf(saved);
+      laidUpOf(saved).forEach((column, index) => {
+        this.columns[index]?.restore(column, this.count);
       });
       this.fromMs = fromSaved(saved.fromMs);
       this.lastMs = fromSaved(saved.lastMs);
@@ -100,8 +112,8 @@ export class SettleWindow {
     } else {
       this.ranMs += sample[RAN_MS] as number;
     }
-    const { table } = this;
-    for (let channel = 0, at = this.count; channel < TIME_MS; channel++, at += CAPACITY) table[at] = sample[channel] as number;
+    const { columns, count } = this;
+    for (let i = 0; i < columns.length; i++) (columns[i] as SteadyColumn).put(count, sample[LAID_UP_AT[i] as number] as number);
     this.count++;
     this.lastMs = timeMs;
     const [springLeast, springMost] = [sample[SPRING_LEAST] as number, sample[SPRING_MOST] as number];
@@ -123,31 +135,46 @@ export class SettleWindow {
     this.springMost = -Infinity;
   }
 
-  /** What was not known for a part of the window has no say. */
-  private quantileOf(channel: number, from: number, to: number, p: number): number {
-    return quantile(this.scratch, copyKnown(this.columns[channel] as Float64Array, from, to, this.scratch), p);
+  private column(laidUp: number): SteadyColumn {
+    return this.columns[laidUp] as SteadyColumn;
   }
 
-  private rangeOf(channel: number): number {
-    const column = this.columns[channel] as Float64Array;
-    return mostOf(column, 0, this.count) - leastOf(column, 0, this.count);
+  /** Means of both sides from `from` to `to`, laid into the scratch column as they were sampled. @returns how many are known */
+  private means(from: number, to: number): number {
+    const [left, right] = [this.column(LEFT), this.column(RIGHT)];
+    for (let i = from; i < to; i++) SCRATCH[i - from] = (left.at(i) + right.at(i)) / 2;
+    return copyKnown(SCRATCH, 0, to - from, SCRATCH);
+  }
+
+  private skews(): number {
+    const { count } = this;
+    const [left, right] = [this.column(LEFT), this.column(RIGHT)];
+    for (let i = 0; i < count; i++) SCRATCH[i] = left.at(i) - right.at(i);
+    return copyKnown(SCRATCH, 0, count, SCRATCH);
+  }
+
+  /** What was not known for a part of the window has no say. */
+  private medianOf(laidUp: number): number {
+    return quantile(SCRATCH, this.column(laidUp).copyKnown(this.count, SCRATCH), 0.5);
   }
 
   private hasJump(): boolean {
     const half = this.count >> 1;
-    return Math.abs(this.quantileOf(0, half, this.count, 0.5) - this.quantileOf(0, 0, half, 0.5)) >= this.settings.jumpMm;
+    const later = quantile(SCRATCH, this.means(half, this.count), 0.5);
+    return Math.abs(later - quantile(SCRATCH, this.means(0, half), 0.5)) >= this.settings.jumpMm;
   }
 
   private settle(): SettledWindow {
-    const { count, scratch } = this;
-    const [left = NaN, right = NaN, skew = NaN, springLeft = NaN, springRight = NaN, zoneHeat = NaN, ambientHeat = NaN] = CHANNELS.slice(
-      1,
-    ).map((_, at) => this.quantileOf(at + 1, 0, count, 0.5));
+    const { count } = this;
+    const [left = NaN, right = NaN, springLeft = NaN, springRight = NaN, zoneHeat = NaN, ambientHeat = NaN] = LAID_UP.map((_, at) =>
+      this.medianOf(at),
+    );
+    const skew = quantile(SCRATCH, this.skews(), 0.5);
+    const known = this.means(0, count);
+    const [least, most] = [leastOf(SCRATCH, 0, known), mostOf(SCRATCH, 0, known)];
     // Once its halves are parted in the scratch column, the mean's other quantiles lie near.
-    const known = copyKnown(this.columns[0] as Float64Array, 0, count, scratch);
-    const mean = quantile(scratch, known, 0.5);
-    const breathing = quantile(scratch, known, 0.95) - quantile(scratch, known, 0.05);
-    const means = this.columns[0] as Float64Array;
+    const mean = quantile(SCRATCH, known, 0.5);
+    const breathing = quantile(SCRATCH, known, 0.95) - quantile(SCRATCH, known, 0.05);
     return {
       fromMs: this.fromMs,
       toMs: this.lastMs,
@@ -163,16 +190,17 @@ export class SettleWindow {
       breathing,
       springLeast: this.springLeast,
       springMost: this.springMost,
-      least: leastOf(means, 0, count),
-      most: mostOf(means, 0, count),
-      leftRange: this.rangeOf(1),
-      rightRange: this.rangeOf(2),
+      least,
+      most,
+      leftRange: this.column(LEFT).range(count),
+      rightRange: this.column(RIGHT).range(count),
     };
   }
 
   save(): SettleWindowSaved {
     return {
-      columns: this.columns.map((column) => columnToSaved(column, this.count)),
+      count: this.count,
+      columns: this.columns.map((column) => column.save(this.count)),
       fromMs: toSaved(this.fromMs),
       lastMs: toSaved(this.lastMs),
       ranMs: this.ranMs,
@@ -180,4 +208,13 @@ export class SettleWindow {
       springMost: this.springMost === -Infinity ? null : this.springMost,
     };
   }
+}
+
+/** States saved by early versions hold every channel, and no count. */
+function laidUpOf({ columns }: SettleWindowSaved): readonly ColumnSaved[] {
+  return columns.length === CHANNELS.length ? LAID_UP_AT.map((at) => columns[at] ?? []) : columns;
+}
+
+function countOf({ columns: [first] }: SettleWindowSaved): number {
+  return Array.isArray(first) ? first.length : 0;
 }

@@ -129,4 +129,18 @@ describe('a settled window', () => {
       { numRuns: 20 },
     );
   });
+
+  it('takes up a window that an early version saved with every channel in it', () => {
+    const whole = new SettleWindow(DEFAULT_SETTLE);
+    const positions = row(61, (i) => 41 + Math.sin(i));
+    const expected = settled(whole, positions, 10_000);
+    const first = positions.slice(0, 30);
+    const columns = CHANNELS.map((channel) =>
+      channel.startsWith('spring') ? first.map(() => null) : first.map((mm) => (['mean', 'left', 'right'].includes(channel) ? mm : 0)),
+    );
+    const saved = { columns, fromMs: 0, lastMs: 290_000, ranMs: 290_000, springLeast: 241 - 1, springMost: 252 };
+    const window = new SettleWindow(DEFAULT_SETTLE, saved);
+    const got = positions.slice(30).flatMap((mm, i) => push(window, (30 + i) * 10_000, 10_000, second(mm), mm + 200, mm + 210) ?? []);
+    expect(got).toEqual(expected.map((one) => ({ ...one, springLeast: 240, springMost: 252 })));
+  });
 });
