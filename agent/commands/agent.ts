@@ -1,6 +1,7 @@
 import { Agent } from '../agent.js';
 import { WALL_CLOCK } from '../process/clock.js';
 import { lineLog } from '../process/log.js';
+import { keepHeapSmall } from '../process/small-heap.js';
 import { signInOf } from '../process/secrets.js';
 import { untilStopped } from '../process/until-stopped.js';
 import type { Command, CommandIo } from './command.js';
@@ -39,6 +40,7 @@ const OPTIONS = {
 async function run(args: readonly string[], io: CommandIo): Promise<number> {
   const parsed = parseOptions('agent', USAGE, args, OPTIONS, io);
   if (typeof parsed === 'number') return parsed;
+  keepHeapSmall();
   const retention = retentionOf(parsed);
   const sitePath = textOf(parsed, 'site');
   if (sitePath === undefined) return wrongUsage('agent', '--site FILE is needed', io);

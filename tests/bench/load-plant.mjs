@@ -97,14 +97,22 @@ export class LoadPlant {
     return now;
   }
 
-  /** CPU seconds that each part has used, and its resident memory in MB. */
+  /**
+   * CPU seconds that each part has used, and its memory in MB: all that is resident; the same with what processes share counted by share; and
+   * what is its alone, which is what the machine would have back without it.
+   */
   async used() {
     const of = {};
     for (const [name, { child }] of this.parts) {
       if (child.exitCode !== null || child.signalCode !== null) continue;
       const fields = (await readFile(`/proc/${child.pid}/stat`, 'utf8')).split(') ')[1].split(' ');
-      const status = await readFile(`/proc/${child.pid}/status`, 'utf8');
-      of[name] = { cpuS: (Number(fields[11]) + Number(fields[12])) / 100, rssMb: Number(/VmRSS:\s+(\d+)/.exec(status)?.[1] ?? 0) / 1024 };
+      const maps = await readFile(`/proc/${child.pid}/smaps_rollup`, 'utf8');
+      const mb = (...kinds) =>
+        kinds.reduce((sum, kind) => sum + Number(new RegExp(`^${kind}:\\s+(\\d+)`, 'm').exec(maps)?.[1] ?? 0), 0) / 1024;
+      of[name] = {
+        cpuS: (Number(fields[11]) + Number(fields[12])) / 100,
+        ...{ rssMb: mb('Rss'), pssMb: mb('Pss'), privateMb: mb('Private_Clean', 'Private_Dirty') },
+      };
     }
     return of;
   }
