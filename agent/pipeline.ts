@@ -3,7 +3,7 @@ import type { AlarmAct } from './flow/alarm/alarm-act.js';
 import type { AlarmName } from './flow/alarm/alarm-name.js';
 import type { Output } from './flow/output.js';
 import { ConveyorWay, DEFAULT_SETTINGS, type WaySettings } from './flow/way/conveyor-way.js';
-import { Block, type Passage, type Place, type SignalRows } from './flow/way/block.js';
+import { Block, type LookOn, type Passage, type Place, type SignalRows } from './flow/way/block.js';
 import type { ConveyorWaySaved } from './flow/way/saved.js';
 import { conveyorSignals, type Site } from './site/site.js';
 import { LocalDays } from './units/local-day.js';
@@ -166,18 +166,24 @@ export class Pipeline {
 
   /**
    * As `read`, for rows of typed columns, up to `to` or to the first row that was refused.
+   * @param look - hears of each row after it was read
    * @returns the row after the last one taken
    */
-  readRows(rows: SignalRows, from: number, to: number, out: Output[]): number {
+  readRows(rows: SignalRows, from: number, to: number, out: Output[], look?: LookOn): number {
     let row = from;
     while (row < to) {
-      const end = this.readBlock(rows, row, to, out);
+      const end = this.readBlock(rows, row, to, out, look);
       if (end > row) {
         row = end;
         continue;
       }
       const before = out.length;
-      this.read(rows.signal[row] as number, rows.timeMs[row] as number, rows.value[row] as number, out);
+      const [signal, timeMs] = [rows.signal[row] as number, rows.timeMs[row] as number];
+      this.read(signal, timeMs, rows.value[row] as number, out);
+      if (look !== undefined) {
+        const { sampler } = this.places[signal] as Place;
+        look(signal, timeMs, sampler.lastGoodMs === timeMs ? sampler.value : NaN);
+      }
       row++;
       if (out.length > before) return row;
     }
@@ -185,12 +191,12 @@ export class Pipeline {
   }
 
   /** Takes the rows from `from` on in which nothing happens but readings. @returns the row after the last of them */
-  private readBlock(rows: SignalRows, from: number, to: number, out: Output[]): number {
+  private readBlock(rows: SignalRows, from: number, to: number, out: Output[], look: LookOn | undefined): number {
     if (!this.started) return from;
     const { block, passage, nowMs } = this;
     const end = block.take(rows, from, to, { nowMs, dueMs: this.nextDueMs }, passage);
     if (end === from) return from;
-    block.give(rows, from, end, { nowMs, dueMs: this.nextDueMs }, passage, out);
+    block.give(rows, from, end, { nowMs, dueMs: this.nextDueMs }, passage, out, look);
     this.nowMs = rows.timeMs[end - 1] as number;
     return end;
   }

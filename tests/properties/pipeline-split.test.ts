@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { Output } from '../../agent/flow/output.js';
+import type { LookOn } from '../../agent/flow/way/block.js';
 import { Pipeline } from '../../agent/pipeline.js';
 import { feed, resumed, type TestInput } from '../flow/way/run.js';
 import { EVENTFUL_SITE, eventfulRun } from './eventful-plant.js';
@@ -29,9 +30,36 @@ function told(inputs: readonly TestInput[], cuts: readonly number[]): Told {
   return { outputs: lines(outputs), saved };
 }
 
-/** As `told`, with the readings between other inputs handed over as rows, so many at a time. */
-function toldInRows(inputs: readonly TestInput[], most: number): Told {
+/** What somebody sees who looks on: the row, and everything that the bench draws as it stands after it. */
+function onlooker({ ways }: Pipeline, seen: string[]): LookOn {
+  return (signal, timeMs, value) => {
+    const sides = ways.flatMap(({ tracks }) => tracks.flatMap(({ left, right }) => [left, right]));
+    const drawn = sides.flatMap(({ position, cells }) => [position.timeMs, position.spikeFree, position.smoothed, cells[2]]);
+    const windows = ways.flatMap(({ account }) => account.histories.map(({ all }) => all.at(-1)?.toMs));
+    seen.push([signal, timeMs, value, ...drawn, ...windows].join(' '));
+  };
+}
+
+/** What an onlooker sees who is there after every reading by itself. */
+function seenByReading(inputs: readonly TestInput[]): readonly string[] {
   const pipeline = new Pipeline(EVENTFUL_SITE);
+  const seen: string[] = [];
+  const look = onlooker(pipeline, seen);
+  const samplers = pipeline.ways.flatMap((way) => way.samplers);
+  for (const input of inputs) {
+    feed(pipeline, [input]);
+    if (input.kind !== 'reading') continue;
+    const signal = pipeline.signals.indexOf(input.signal);
+    const { lastGoodMs, value } = samplers[signal]!;
+    look(signal, input.timeMs, lastGoodMs === input.timeMs ? value : NaN);
+  }
+  return seen;
+}
+
+/** As `told`, with the readings between other inputs handed over as rows, so many at a time; and what an onlooker sees. */
+function toldInRows(inputs: readonly TestInput[], most: number, seen?: string[]): Told {
+  const pipeline = new Pipeline(EVENTFUL_SITE);
+  const look = seen && onlooker(pipeline, seen);
   const outputs: Output[] = [];
   let waiting: Extract<TestInput, { kind: 'reading' }>[] = [];
   const read = (): void => {
@@ -40,7 +68,7 @@ function toldInRows(inputs: readonly TestInput[], most: number): Told {
       signal: Int32Array.from(waiting, ({ signal }) => pipeline.signals.indexOf(signal)),
       value: Float64Array.from(waiting, ({ raw }) => raw),
     };
-    for (let row = 0; row < waiting.length;) row = pipeline.readRows(rows, row, waiting.length, outputs);
+    for (let row = 0; row < waiting.length;) row = pipeline.readRows(rows, row, waiting.length, outputs, look);
     waiting = [];
   };
   for (const input of inputs) {
@@ -94,6 +122,21 @@ describe('a run of the pipeline', () => {
         expect(inRows.saved).toBe(whole.saved);
       }),
       { numRuns: 25 },
+    );
+  });
+
+  it('read in rows shows an onlooker after each what reading by reading shows, and is not changed by being looked at', () => {
+    fc.assert(
+      fc.property(fc.integer({ min: 1, max: 1e6 }), fc.integer({ min: 1, max: 3000 }), (seed, most) => {
+        const inputs = eventfulRun(seed, HOURS);
+        const seen: string[] = [];
+        expect(toldInRows(inputs, most, seen)).toEqual(told(inputs, []));
+        const whole = seenByReading(inputs);
+        const differs = whole.findIndex((line, i) => line !== seen[i]);
+        expect(seen[differs], `reading ${differs}`).toBe(whole[differs]);
+        expect(seen).toHaveLength(whole.length);
+      }),
+      { numRuns: 4 },
     );
   });
 

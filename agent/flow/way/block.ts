@@ -36,6 +36,14 @@ export interface Passage {
   readonly lookAhead: (way: ConveyorWay) => number;
 }
 
+/**
+ * Looks on as rows take their turns: called after each, when all that is taken turn by turn stands as after this row alone. What is
+ * sampled stands as at the end of the block, so the row's own sample is handed in.
+ * @param signal - as the rows name it
+ * @param value - its engineering value; NaN where the reading was none, or none that counts
+ */
+export type LookOn = (signal: number, timeMs: number, value: number) => void;
+
 /** More rows at a time gain nothing. */
 const MOST_ROWS = 512;
 const LEAST_OF_A_LANE = 4;
@@ -47,7 +55,7 @@ const LEAST_OF_A_LANE = 4;
  * good, a start or a stop, and anything that falls due.
  */
 export class Block {
-  /** Engineering values of the rows of what is no length. */
+  /** Engineering values of the rows. */
   private readonly values = new Float64Array(MOST_ROWS);
   private readonly lanes: Lane[] = [];
 
@@ -74,10 +82,8 @@ export class Block {
         if (!sampler.pushPlain(atMs, raw)) break;
         if (lane.staged++ === 0) lanes.push(lane);
         lane.filter.stage(atMs, sampler.value);
-      } else {
-        if (!way.isNoTurn(index, atMs, sampler.scaled(raw)) || !sampler.pushPlain(atMs, raw)) break;
-        values[row - from] = sampler.value;
-      }
+      } else if (!way.isNoTurn(index, atMs, sampler.scaled(raw)) || !sampler.pushPlain(atMs, raw)) break;
+      values[row - from] = sampler.value;
       nowMs = atMs;
     }
     for (const lane of lanes) lane.filter.judgeStaged();
@@ -85,7 +91,7 @@ export class Block {
   }
 
   /** Gives each of the rows that `take` took its turn. @param time - as it was before the first of them */
-  give(rows: SignalRows, from: number, to: number, time: TimeNow, passage: Passage, out: Output[]): void {
+  give(rows: SignalRows, from: number, to: number, time: TimeNow, passage: Passage, out: Output[], look?: LookOn): void {
     const { places, values, lanes } = this;
     const { timeMs, signal } = rows;
     // With few readings a side it is as quick to look at each of them.
@@ -104,6 +110,7 @@ export class Block {
       if (moved) dueMs = passage.lookAhead(way);
       // Limits and nuts may be others now.
       if (worthIt && (falls || moved)) this.lookOver();
+      look?.(signal[row] as number, atMs, values[row - from] as number);
     }
     for (const lane of lanes) {
       lane.staged = 0;

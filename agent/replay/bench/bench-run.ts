@@ -10,7 +10,7 @@ import { Collector } from '../collector.js';
 import type { ReplayResult } from '../replay.js';
 import { benchResult } from './bench-result.js';
 import { Probes } from './probe.js';
-import type { Spool } from './spool.js';
+import type { Spool, SpoolBlock } from './spool.js';
 import { StateShelf } from './state-shelf.js';
 import { TraceBuckets } from './trace-buckets.js';
 
@@ -63,6 +63,8 @@ export class BenchRun {
   private readonly entries: readonly ServiceEntry[];
   /** The spool's signals as the site's own; −1 for one that it does not have. */
   private readonly places: Int32Array;
+  /** They are the same, in the same order. */
+  private readonly allOwn: boolean;
   private readonly pipeline: Pipeline;
   /** Left where the last question about an instant ended, so that playing on costs only what is new. */
   private cursor: Cursor | undefined;
@@ -75,6 +77,7 @@ export class BenchRun {
     this.entries = parts.entries.toSorted((a, b) => a.timeMs - b.timeMs);
     const own = new Map(signalsOf(parts.site).map(({ name }, index) => [name, index]));
     this.places = Int32Array.from(parts.spooled, (name) => own.get(name) ?? -1);
+    this.allOwn = this.places.every((place, index) => place === index);
     const takeups = parts.site.conveyors.flatMap((conveyor) => conveyor.takeups);
     const columns = 2 * Math.floor(Math.max(FEWEST_COLUMNS, Math.min(MOST_COLUMNS, MOST_COLUMNS / takeups.length)) / 2);
     this.buckets = takeups.map(() => new TraceBuckets(columns));
@@ -171,28 +174,40 @@ export class BenchRun {
   /** Feeds what is left of the cursor's block. @returns whether a reading after `untilMs` ended it */
   private feedBlock(cursor: Cursor, untilMs: number, out: Output[], probes?: Probes): boolean {
     const { pipeline } = cursor;
-    const { places } = this;
-    const { count, timeMs, signal, value } = this.parts.spool.read(cursor.block);
-    let entryMs = this.entries[cursor.entry]?.timeMs ?? Infinity;
+    const block = this.ownRows(cursor.block);
+    const { count, timeMs } = block;
+    const last = firstWhere(cursor.row, count, (row) => (timeMs[row] as number) > untilMs);
     let { row } = cursor;
-    for (; row < count; row++) {
-      const at = timeMs[row] as number;
-      if (at > untilMs) break;
-      if (at >= entryMs) {
-        this.enterUntil(cursor, at, out);
-        entryMs = this.entries[cursor.entry]?.timeMs ?? Infinity;
-      }
-      const place = places[signal[row] as number] as number;
-      if (place < 0) continue;
-      pipeline.read(place, at, value[row] as number, out);
-      probes?.look(place, at);
-      cursor.timeMs = at;
+    while (row < last) {
+      this.enterUntil(cursor, timeMs[row] as number, out);
+      const entryMs = this.entries[cursor.entry]?.timeMs ?? Infinity;
+      const end = firstWhere(row, last, (at) => (timeMs[at] as number) >= entryMs);
+      // It stops after a reading that was refused, for who wants to know which it was.
+      while (row < end) row = pipeline.readRows(block, row, end, out, probes?.look);
+      cursor.timeMs = timeMs[row - 1] as number;
     }
     cursor.row = row;
     if (row < count) return true;
     cursor.block++;
     cursor.row = 0;
     return false;
+  }
+
+  /** A block of the spool as the site's own pipeline takes it: without the signals that it does not have. */
+  private ownRows(index: number): SpoolBlock {
+    const block = this.parts.spool.read(index);
+    if (this.allOwn) return block;
+    const { timeMs, value, signal } = block;
+    let count = 0;
+    for (let row = 0; row < block.count; row++) {
+      const place = this.places[signal[row] as number] as number;
+      if (place < 0) continue;
+      // In its own place: what stood there has been read.
+      timeMs[count] = timeMs[row] as number;
+      value[count] = value[row] as number;
+      signal[count++] = place;
+    }
+    return { count, timeMs, value, signal };
   }
 
   private enterUntil(cursor: Cursor, timeMs: number, out: Output[]): void {
@@ -208,4 +223,16 @@ export class BenchRun {
     }
     this.collector.take(out);
   }
+}
+
+/** The first row of which something is so that is so of all rows behind it; `to` where there is none. */
+function firstWhere(from: number, to: number, is: (row: number) => boolean): number {
+  let low = from;
+  let high = to;
+  while (low < high) {
+    const middle = (low + high) >>> 1;
+    if (is(middle)) high = middle;
+    else low = middle + 1;
+  }
+  return low;
 }

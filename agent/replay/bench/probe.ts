@@ -1,6 +1,7 @@
 import { TRACE_NAMES, type TraceName } from '../../contract/bench.js';
 import type { TakeupTrack, SideTrack } from '../../flow/takeup/takeup-track.js';
 import type { WindowRecord } from '../../flow/ledger/window-record.js';
+import type { LookOn } from '../../flow/way/block.js';
 import type { Pipeline } from '../../pipeline.js';
 import { conveyorSignals } from '../../site/site.js';
 import type { TraceBuckets } from './trace-buckets.js';
@@ -59,13 +60,13 @@ export class Probes {
     this.probes = probes;
   }
 
-  /** A reading of a signal was taken at this time. */
-  look(signal: number, timeMs: number): void {
+  /** Looks after a reading, as `Pipeline.readRows` lets one look on. */
+  readonly look: LookOn = (signal, timeMs, value) => {
     const probe = this.probes[signal];
     if (probe === undefined) return;
     const { side, buckets } = probe;
-    const { positionSampler: sampler, position } = side;
-    if (sampler.lastGoodMs === timeMs) buckets.add(probe.raw, timeMs, sampler.value);
+    const { position } = side;
+    if (value === value) buckets.add(probe.raw, timeMs, value);
     const freeMs = position.timeMs;
     if (freeMs === probe.freeMs || freeMs !== freeMs) return;
     probe.freeMs = freeMs;
@@ -80,7 +81,7 @@ export class Probes {
     probe.seen.record = record;
     buckets.add(TRACE.settled, record.toMs, record.mean);
     buckets.add(TRACE.elongation, record.toMs, probe.elongationPct(record));
-  }
+  };
 }
 
 function sideOf(track: TakeupTrack, signal: string): SideTrack | undefined {

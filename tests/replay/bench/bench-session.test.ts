@@ -157,6 +157,21 @@ describe('two variants of one recording', () => {
     ]);
   });
 
+  it('leaves out the signals that only the first site has', async () => {
+    const { session, done } = await open({ kind: 'case', folder: 'fixtures/replay/nut-turned' });
+    await done();
+    const whole = session.opened.siteText;
+    const plain = whole.replaceAll(', spring: { period_s: 60 }', '');
+    const other = await open({ kind: 'file', path: 'fixtures/replay/nut-turned/recording.csv' }, { siteText: plain });
+    await other.done();
+    const alone = await result(other.session);
+    await session.answer({ ask: 'second', variant: { siteText: plain, settings: {} } });
+    await done();
+    const second = await result(session, 'b');
+    const found = ({ summary, alarms, findings, days }: BenchResult) => ({ takeups: summary.takeups, alarms, findings, days });
+    expect(found(second)).toEqual(found(alone));
+  });
+
   it('refuses a site with faults in the words of the check', async () => {
     const { session, done } = await open({ kind: 'case', folder: CASE });
     await done();
