@@ -7,13 +7,18 @@ import { ROOT } from './root.mjs';
 
 const SERVER_SOURCES = ['agent', 'broker', 'web/server'];
 const BUILD_INFO = '.cache/build.tsbuildinfo';
+const PACKING = '.vite.config.mjs';
 const SCRIPT = /\.ts$/;
+
+/** The program as it is run: `takeline` stands for this. */
+export const MAIN = join(ROOT, 'dist/takeline/main.js');
 
 /** The client takes values from these folders of the agent and types from others, which leave no trace in what is built. */
 const CLIENT_SOURCES = ['web/client', 'agent/units', 'agent/contract', 'agent/plan'];
 
 /**
- * Compiles agent, broker and web server to dist/ and bundles the web client to dist/web/client, each only if its sources changed.
+ * Compiles agent, broker and web server to dist/, packs them into the few files of dist/takeline that are run, and bundles the web client
+ * to dist/web/client, each only if its sources changed.
  *
  * @returns {Promise<boolean>} whether everything is built
  */
@@ -23,20 +28,31 @@ export async function build() {
 }
 
 async function buildServer() {
-  const digest = digestOf([...SERVER_SOURCES, 'tsconfig.json', 'package-lock.json']);
-  if (isFresh('server', digest) && existsSync(join(ROOT, 'dist/agent/main.js'))) return true;
+  const digest = digestOf([...SERVER_SOURCES, PACKING, 'tsconfig.json', 'package-lock.json']);
+  if (isFresh('server', digest) && existsSync(MAIN)) return true;
   console.log('Compiling the program …');
+  const [compiled, packed] = await Promise.all([compile(), pack()]);
+  if (compiled && packed) markFresh('server', digest);
+  return compiled && packed;
+}
+
+async function compile() {
   const scripts = SERVER_SOURCES.flatMap(filesUnder).filter((file) => SCRIPT.test(file) && !file.endsWith('.d.ts'));
   // The compiler's own notes say what it wrote, not what is still there.
-  if (scripts.some((file) => !existsSync(compiled(file)))) rmSync(join(ROOT, BUILD_INFO), { force: true });
+  if (scripts.some((file) => !existsSync(compiledOf(file)))) rmSync(join(ROOT, BUILD_INFO), { force: true });
   const tsc = await runTool('typescript/bin/tsc', ['-p', 'tsconfig.json', '--incremental', '--tsBuildInfoFile', BUILD_INFO], {
     quiet: true,
   });
   process.stdout.write(tsc.output);
   removeLeftovers();
   copyOtherFiles();
-  if (tsc.code === 0) markFresh('server', digest);
   return tsc.code === 0;
+}
+
+async function pack() {
+  const vite = await runTool('vite/bin/vite.js', ['build', '--config', PACKING, '--logLevel', 'warn'], { quiet: true });
+  process.stdout.write(vite.output);
+  return vite.code === 0;
 }
 
 /** A module whose source is gone must not stay importable. */
@@ -55,7 +71,7 @@ function copyOtherFiles() {
 }
 
 /** @param {string} file */
-function compiled(file) {
+function compiledOf(file) {
   return join(ROOT, 'dist', file.replace(SCRIPT, '.js'));
 }
 

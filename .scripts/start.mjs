@@ -1,11 +1,7 @@
 import { existsSync } from 'node:fs';
-import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { build } from './build.mjs';
-import { ROOT } from './root.mjs';
+import { build, MAIN } from './build.mjs';
 import { ensureInstalled } from './setup.mjs';
-
-const MAIN = join(ROOT, 'dist/agent/main.js');
 
 const fault = (await ensureInstalled()) ?? (await whyNotBuilt());
 if (fault) {

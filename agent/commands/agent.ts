@@ -22,12 +22,7 @@ ${RETENTION_USAGE}
 exit code: 0 stopped by Ctrl-C or SIGTERM, 1 store, broker or site file cannot be used, 2 wrong usage`;
 
 /** `takeline agent`: the agent alone, for a machine at the conveyors. */
-export const agentCommand: Command = {
-  name: 'agent',
-  summary: 'runs the agent alone: readings in, state and alarms out',
-  usage: USAGE,
-  run,
-};
+export const agentCommand: Command = { usage: USAGE, run };
 
 const OPTIONS = {
   site: { type: 'string' },

@@ -13,12 +13,7 @@ People and passwords are not in it: they are the small files beside the history,
 exit code: 0 the copy is whole, 1 store or file cannot be used, 2 wrong usage`;
 
 /** `takeline backup`: a copy of the store while it is used. */
-export const backupCommand: Command = {
-  name: 'backup',
-  summary: 'copies the history into one file while the agent runs',
-  usage: USAGE,
-  run,
-};
+export const backupCommand: Command = { usage: USAGE, run };
 
 const OPTIONS = { out: { type: 'string' }, data: { type: 'string' } } as const;
 

@@ -25,12 +25,7 @@ the passwords are made at the first start. To change them, edit them there, dele
 exit code: 0 stopped by Ctrl-C or SIGTERM, 1 a port, the data folder or the site file cannot be used, 2 wrong usage`;
 
 /** `takeline broker`: the embedded broker alone. */
-export const brokerCommand: Command = {
-  name: 'broker',
-  summary: 'runs the MQTT broker alone: sensors, agent and web meet there',
-  usage: USAGE,
-  run,
-};
+export const brokerCommand: Command = { usage: USAGE, run };
 
 const OPTIONS = {
   site: { type: 'string' },

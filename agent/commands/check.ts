@@ -12,12 +12,7 @@ takeline check --schema  print the JSON Schema of site files, for editors
 exit code: 0 the site is good, 1 it has faults (all of them are listed), 2 wrong usage`;
 
 /** `takeline check SITE`: validates a site file and prints what it would watch, or every fault. */
-export const checkCommand: Command = {
-  name: 'check',
-  summary: 'validates a site file and prints what it would watch',
-  usage: USAGE,
-  run,
-};
+export const checkCommand: Command = { usage: USAGE, run };
 
 async function run(args: readonly string[], io: CommandIo): Promise<number> {
   const asked = parse(args);

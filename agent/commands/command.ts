@@ -4,11 +4,8 @@ export interface CommandIo {
   readonly err: (line: string) => void;
 }
 
-/** One command of `takeline`. The table that `takeline --help` is made from lists these. */
+/** One command of `takeline`. */
 export interface Command {
-  readonly name: string;
-  /** What it does, in one line. */
-  readonly summary: string;
   /** How it is called and what its options do, in as many lines as it takes. */
   readonly usage: string;
   /**
@@ -16,4 +13,12 @@ export interface Command {
    * @returns the exit code: 0 success, 1 bad input or a failure of the world, 2 wrong usage
    */
   run(args: readonly string[], io: CommandIo): Promise<number>;
+}
+
+/** A command as `takeline --help` lists it. */
+export interface CommandRow {
+  readonly name: string;
+  /** What it does, in one line. */
+  readonly summary: string;
+  load(): Promise<Command>;
 }

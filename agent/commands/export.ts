@@ -20,7 +20,7 @@ writes raw readings from the store to a recording that takeline replay takes, be
 exit code: 0 written, 1 store or file cannot be used, nothing in that stretch, or stopped, 2 wrong usage`;
 
 /** `takeline export`: raw readings out of the store, as a recording. */
-export const exportCommand: Command = { name: 'export', summary: 'writes raw readings from the store to a recording', usage: USAGE, run };
+export const exportCommand: Command = { usage: USAGE, run };
 
 const TEXT = { type: 'string' } as const;
 const OPTIONS = { from: TEXT, to: TEXT, takeup: TEXT, out: TEXT, data: TEXT };

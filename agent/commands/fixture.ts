@@ -28,12 +28,7 @@ says today. Look through what is expected before you trust it; from then on ever
 exit code: 0 kept, or all as expected; 1 something differs or a file cannot be used; 2 wrong usage`;
 
 /** `takeline fixture`: keeps a stretch of a recording as a test, and checks those that were kept. */
-export const fixtureCommand: Command = {
-  name: 'fixture',
-  summary: 'keeps a stretch of a recording as a test, or checks those kept',
-  usage: USAGE,
-  run,
-};
+export const fixtureCommand: Command = { usage: USAGE, run };
 
 const text = { type: 'string' } as const;
 const OPTIONS = { name: text, service: text, from: text, to: text, into: text, teaches: text, check: text };

@@ -26,12 +26,7 @@ are the site's. Plain or gzipped text
 exit code: 0 done, 1 a file cannot be used, 2 wrong usage`;
 
 /** `takeline import`: a recording in somebody else's form into ours. */
-export const importCommand: Command = {
-  name: 'import',
-  summary: "turns a recording in somebody else's form into ours",
-  usage: USAGE,
-  run,
-};
+export const importCommand: Command = { usage: USAGE, run };
 
 async function run(args: readonly string[], io: CommandIo): Promise<number> {
   const parsed = parseOptions('import', USAGE, args, { map: { type: 'string' }, out: { type: 'string' } }, io);

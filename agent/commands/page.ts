@@ -26,7 +26,7 @@ const OPTIONS = { test: { type: 'boolean' }, site: { type: 'string' }, data: { t
 const LISTED = 50;
 
 /** `takeline page`: tries every channel of every person, or lists what went out. */
-export const pageCommand: Command = { name: 'page', summary: 'sends a test page to everybody, or lists the last pages', usage: USAGE, run };
+export const pageCommand: Command = { usage: USAGE, run };
 
 async function run(args: readonly string[], io: CommandIo): Promise<number> {
   const parsed = parseOptions('page', USAGE, args, OPTIONS, io);

@@ -38,12 +38,7 @@ sets the removals of chain that a take-up allows side by side, and recommends on
 exit code: 0 planned (even where no removal can be made), 1 bad input, 2 wrong usage`;
 
 /** `takeline plan`: what may be taken out of a chain, side by side. */
-export const planCommand: Command = {
-  name: 'plan',
-  summary: 'plans how much chain to take out at a take-up',
-  usage: USAGE,
-  run,
-};
+export const planCommand: Command = { usage: USAGE, run };
 
 async function run(args: readonly string[], io: CommandIo): Promise<number> {
   const asked = parsePlanOptions(args);

@@ -19,7 +19,7 @@ writes live readings to a recording until it is stopped
 exit code: 0 stopped by Ctrl-C or SIGTERM and the recording is whole, 1 something cannot be used, 2 wrong usage`;
 
 /** `takeline record`: live readings into a recording that `takeline replay` takes. */
-export const recordCommand: Command = { name: 'record', summary: 'writes live readings to a recording', usage: USAGE, run };
+export const recordCommand: Command = { usage: USAGE, run };
 
 async function run(args: readonly string[], io: CommandIo): Promise<number> {
   const options = { site: { type: 'string' }, out: { type: 'string' }, data: { type: 'string' }, broker: { type: 'string' } } as const;

@@ -23,12 +23,7 @@ runs a recording through the pipeline that the agent runs, as fast as it goes, o
 exit code: 0 done, 1 a file cannot be used, 2 wrong usage`;
 
 /** `takeline replay`: a recording through the very pipeline that the agent runs. */
-export const replayCommand: Command = {
-  name: 'replay',
-  summary: 'runs a recording through the pipeline and writes what it finds',
-  usage: USAGE,
-  run,
-};
+export const replayCommand: Command = { usage: USAGE, run };
 
 interface Asked {
   readonly site: string;

@@ -11,12 +11,7 @@ puts a copy made by takeline backup into a data folder that has no history yet; 
 exit code: 0 done, 1 the copy or the folder cannot be used; the folder is then as it was, 2 wrong usage`;
 
 /** `takeline restore`: a copy of the store back into a folder. */
-export const restoreCommand: Command = {
-  name: 'restore',
-  summary: 'puts a copy of the history into an empty data folder',
-  usage: USAGE,
-  run,
-};
+export const restoreCommand: Command = { usage: USAGE, run };
 
 const OPTIONS = { data: { type: 'string' } } as const;
 

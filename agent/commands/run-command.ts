@@ -1,13 +1,13 @@
 import { TakelineFault } from '../process/fault.js';
 import { nearMiss } from '../site/near-miss.js';
-import type { Command, CommandIo } from './command.js';
+import type { CommandIo, CommandRow } from './command.js';
 
 /**
  * Runs one command line.
  * @param args - what follows the program's name
  * @returns the exit code: 0 success, 1 bad input or a failure of the world, 2 wrong usage
  */
-export async function runCommand(commands: readonly Command[], args: readonly string[], io: CommandIo): Promise<number> {
+export async function runCommand(commands: readonly CommandRow[], args: readonly string[], io: CommandIo): Promise<number> {
   const [name, ...rest] = args;
   if (name === undefined || name === '--help' || name === '-h' || name === 'help') {
     for (const line of helpLines(commands)) io.out(line);
@@ -23,7 +23,7 @@ export async function runCommand(commands: readonly Command[], args: readonly st
     return 2;
   }
   try {
-    return await command.run(rest, io);
+    return await (await command.load()).run(rest, io);
   } catch (error) {
     if (error instanceof TakelineFault) {
       io.err(error.message);
@@ -33,7 +33,7 @@ export async function runCommand(commands: readonly Command[], args: readonly st
   }
 }
 
-function helpLines(commands: readonly Command[]): string[] {
+function helpLines(commands: readonly CommandRow[]): string[] {
   const width = Math.max(...commands.map(({ name }) => name.length));
   return [
     'takeline: watches the sprung take-ups of chain conveyors',

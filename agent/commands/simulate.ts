@@ -35,12 +35,7 @@ ${PRESETS.map(({ name, summary }) => `      ${name.padEnd(18)}${summary}`).join(
 exit code: 0 done, 1 a file cannot be used, 2 wrong usage`;
 
 /** `takeline simulate`: a recording of a simulated plant, with the truth beside it. */
-export const simulateCommand: Command = {
-  name: 'simulate',
-  summary: 'writes a recording of a simulated plant, with the truth beside it',
-  usage: USAGE,
-  run,
-};
+export const simulateCommand: Command = { usage: USAGE, run };
 
 const DAY_MS = 86_400_000;
 /** Progress is drawn, and the disk waited for, so often. */

@@ -29,7 +29,7 @@ ${RETENTION_USAGE}
 exit code: 0 stopped by Ctrl-C or SIGTERM, 1 something cannot be used, 2 wrong usage`;
 
 /** `takeline up`: everything in one process. */
-export const upCommand: Command = { name: 'up', summary: 'runs broker, agent and web in one process', usage: USAGE, run };
+export const upCommand: Command = { usage: USAGE, run };
 
 const OPTIONS = {
   site: { type: 'string' },

@@ -33,7 +33,7 @@ const OPTIONS = {
 } as const;
 
 /** `takeline web`: the screens alone, for another machine than the agent's. */
-export const webCommand: Command = { name: 'web', summary: 'serves the screens alone', usage: USAGE, run };
+export const webCommand: Command = { usage: USAGE, run };
 
 async function run(args: readonly string[], io: CommandIo): Promise<number> {
   const parsed = parseOptions('web', USAGE, args, OPTIONS, io);

@@ -9,7 +9,7 @@ import { setTimeout as pause } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 import Database from 'better-sqlite3';
 
-const MAIN = fileURLToPath(new URL('../../dist/agent/main.js', import.meta.url));
+const MAIN = fileURLToPath(new URL('../../dist/takeline/main.js', import.meta.url));
 const PUBLISHER = fileURLToPath(new URL('load-publisher.mjs', import.meta.url));
 const side = '{ set: { at: 2026-01-05T06:00:00Z, position_mm: 40, spring_mm: 250 } }';
 

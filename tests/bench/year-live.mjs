@@ -35,7 +35,7 @@ ${Array.from(
 /** @returns milliseconds from a reading that crosses a limit to its alarm, of so many crossings without and with a replay beside them */
 export async function liveDelays(recording, crossings) {
   const folder = await mkdtemp(join(tmpdir(), 'takeline-bench-'));
-  const main = fileURLToPath(new URL('../../dist/agent/main.js', import.meta.url));
+  const main = fileURLToPath(new URL('../../dist/takeline/main.js', import.meta.url));
   await writeFile(join(folder, 'site.yaml'), SITE);
   const ports = ['--port', '0', '--mqtt-port', '0', '--ws-port', '0'];
   const up = spawn(process.execPath, [main, 'up', '--site', join(folder, 'site.yaml'), '--data', join(folder, 'data'), ...ports]);

@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { connectAsync, type MqttClient } from 'mqtt';
 
-const MAIN = fileURLToPath(new URL('../../dist/agent/main.js', import.meta.url));
+const MAIN = fileURLToPath(new URL('../../dist/takeline/main.js', import.meta.url));
 
 /** The whole program as it is built, in a process of its own, and where it says to look and how to sign in. */
 export interface Program {

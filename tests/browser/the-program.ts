@@ -9,7 +9,7 @@ import type { Browser, Page } from 'playwright-core';
 import { openPage } from './chromium.js';
 
 /** Where the program is as it is built. */
-export const MAIN = fileURLToPath(new URL('../../dist/agent/main.js', import.meta.url));
+export const MAIN = fileURLToPath(new URL('../../dist/takeline/main.js', import.meta.url));
 
 /** `takeline up` as it is built, on a site of its own, with something that speaks as its sensors. */
 export interface Program {

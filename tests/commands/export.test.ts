@@ -4,8 +4,8 @@ import { join } from 'node:path';
 import { buffer } from 'node:stream/consumers';
 import { gunzipSync } from 'node:zlib';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { exportCommand } from '../../agent/commands/export.js';
 import { runCommand } from '../../agent/commands/run-command.js';
+import { COMMANDS } from '../../agent/commands/table.js';
 import { exportStream } from '../../agent/live/export-readings.js';
 import { openSqliteReader } from '../../agent/store/sqlite-reader.js';
 import { openSqliteWriter } from '../../agent/store/sqlite-writer.js';
@@ -35,7 +35,7 @@ describe('takeline export', () => {
   async function said(...args: string[]): Promise<{ code: number; out: string[]; err: string[] }> {
     const [out, err]: [string[], string[]] = [[], []];
     const io = { out: (line: string) => out.push(line), err: (line: string) => err.push(line) };
-    const code = await runCommand([exportCommand], ['export', '--data', folder, ...args], io);
+    const code = await runCommand(COMMANDS, ['export', '--data', folder, ...args], io);
     return { code, out, err };
   }
 

@@ -3,8 +3,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { gzipSync } from 'node:zlib';
 import { afterAll, beforeAll, describe, expect, it, test } from 'vitest';
-import { fixtureCommand } from '../../agent/commands/fixture.js';
 import { runCommand } from '../../agent/commands/run-command.js';
+import { COMMANDS } from '../../agent/commands/table.js';
 
 const CASE = 'fixtures/replay/removal-recorded-late';
 const [SITE, RECORDING, SERVICE] = ['site.yaml', 'recording.csv', 'service.jsonl'].map((name) => join(CASE, name)) as [
@@ -25,7 +25,7 @@ async function fixture(...args: string[]): Promise<{ code: number; out: string[]
   const said: string[] = [];
   const err: string[] = [];
   const io = { out: (line: string) => said.push(line), err: (line: string) => err.push(line) };
-  return { code: await runCommand([fixtureCommand], ['fixture', ...args], io), out: said, err };
+  return { code: await runCommand(COMMANDS, ['fixture', ...args], io), out: said, err };
 }
 
 const kept = (...path: string[]): string => readFileSync(join(folder, 'cases', ...path), 'utf8');

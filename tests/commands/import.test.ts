@@ -3,9 +3,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { gzipSync } from 'node:zlib';
 import { afterAll, describe, expect, it, test } from 'vitest';
-import { importCommand } from '../../agent/commands/import.js';
-import { replayCommand } from '../../agent/commands/replay.js';
 import { runCommand } from '../../agent/commands/run-command.js';
+import { COMMANDS } from '../../agent/commands/table.js';
 
 const CASE = 'fixtures/replay/removal-recorded-late';
 const SITE = join(CASE, 'site.yaml');
@@ -28,7 +27,7 @@ function file(name: string, content: string | Buffer): string {
 async function takeline(...args: string[]): Promise<{ code: number; out: string[]; err: string[] }> {
   const out: string[] = [];
   const err: string[] = [];
-  const code = await runCommand([importCommand, replayCommand], args, { out: (line) => out.push(line), err: (line) => err.push(line) });
+  const code = await runCommand(COMMANDS, args, { out: (line) => out.push(line), err: (line) => err.push(line) });
   return { code, out, err };
 }
 

@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { afterAll, afterEach, beforeAll, describe, expect, it, test } from 'vitest';
 import { replayCommand } from '../../agent/commands/replay.js';
 import { runCommand } from '../../agent/commands/run-command.js';
+import { COMMANDS } from '../../agent/commands/table.js';
 import { REPLAY_FILES } from '../../agent/replay/write-replay.js';
 
 const CASE = 'fixtures/replay/removal-recorded-late';
@@ -32,7 +33,7 @@ function file(name: string, text: string): string {
 async function replay(...args: string[]): Promise<{ code: number; out: string[]; err: string[] }> {
   const said: string[] = [];
   const err: string[] = [];
-  const code = await runCommand([replayCommand], ['replay', ...args], { out: (line) => said.push(line), err: (line) => err.push(line) });
+  const code = await runCommand(COMMANDS, ['replay', ...args], { out: (line) => said.push(line), err: (line) => err.push(line) });
   return { code, out: said, err };
 }
 

@@ -1,9 +1,13 @@
 import { describe, expect, it } from 'vitest';
-import type { Command } from '../../agent/commands/command.js';
+import type { Command, CommandRow } from '../../agent/commands/command.js';
 import { runCommand } from '../../agent/commands/run-command.js';
 import { TakelineFault } from '../../agent/process/fault.js';
 
-const command = (name: string, run: Command['run']): Command => ({ name, summary: `${name}s a thing`, usage: `takeline ${name}`, run });
+const command = (name: string, run: Command['run']): CommandRow => ({
+  name,
+  summary: `${name}s a thing`,
+  load: () => Promise.resolve({ usage: `takeline ${name}`, run }),
+});
 const COMMANDS = [
   command('check', async (args, io) => {
     io.out(args.join(' '));

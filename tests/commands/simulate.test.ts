@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { gunzipSync } from 'node:zlib';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { runCommand } from '../../agent/commands/run-command.js';
-import { simulateCommand } from '../../agent/commands/simulate.js';
+import { COMMANDS } from '../../agent/commands/table.js';
 import { openRecording } from '../../agent/recording/open-recording.js';
 import { PRESETS } from '../../agent/simulate/presets.js';
 
@@ -22,7 +22,7 @@ async function simulate(...args: string[]): Promise<{ code: number; out: string[
   const out: string[] = [];
   const err: string[] = [];
   const io = { out: (line: string) => out.push(line), err: (line: string) => err.push(line) };
-  const code = await runCommand([simulateCommand], ['simulate', ...args], io);
+  const code = await runCommand(COMMANDS, ['simulate', ...args], io);
   return { code, out, err };
 }
 

@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it, onTestFinished } from 'vitest';
 import { runCommand } from '../../agent/commands/run-command.js';
-import { webCommand } from '../../agent/commands/web.js';
+import { COMMANDS } from '../../agent/commands/table.js';
 
 let folder: string;
 beforeEach(() => {
@@ -15,7 +15,7 @@ afterEach(() => rmSync(folder, { recursive: true, force: true }));
 
 async function takeline(...args: readonly string[]) {
   const [out, err]: [string[], string[]] = [[], []];
-  const code = await runCommand([webCommand], ['web', ...args], { out: (line) => out.push(line), err: (line) => err.push(line) });
+  const code = await runCommand(COMMANDS, ['web', ...args], { out: (line) => out.push(line), err: (line) => err.push(line) });
   return { code, out: out.join('\n'), err: err.join('\n') };
 }
 

@@ -2,8 +2,8 @@ import { execFileSync } from 'node:child_process';
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
-import { agentCommand } from '../../agent/commands/agent.js';
 import { runCommand } from '../../agent/commands/run-command.js';
+import { COMMANDS } from '../../agent/commands/table.js';
 import { inTopic } from '../../agent/contract/topics.js';
 import { openSqliteReader } from '../../agent/store/sqlite-reader.js';
 import { openSqliteWriter } from '../../agent/store/sqlite-writer.js';
@@ -30,7 +30,7 @@ async function run(
   const out: string[] = [];
   const err: string[] = [];
   const io = { out: (line: string) => void out.push(line), err: (line: string) => void err.push(line) };
-  return { code: await runCommand([agentCommand], ['agent', ...args], io), out, err };
+  return { code: await runCommand(COMMANDS, ['agent', ...args], io), out, err };
 }
 
 /** A data folder with a site file in it, and the command line that goes with them. */

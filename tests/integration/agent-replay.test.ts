@@ -1,8 +1,8 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { replayCommand } from '../../agent/commands/replay.js';
 import { runCommand } from '../../agent/commands/run-command.js';
+import { COMMANDS } from '../../agent/commands/table.js';
 import { alarmLine } from '../../agent/contract/replay-files.js';
 import { inTopic } from '../../agent/contract/topics.js';
 import { openSqliteReader } from '../../agent/store/sqlite-reader.js';
@@ -70,7 +70,7 @@ function plantAt(second: number): readonly Message[] {
 
 async function run(...args: readonly string[]): Promise<number> {
   const io = { out: () => undefined, err: (line: string) => void expect.fail(line) };
-  return runCommand([replayCommand], args, io);
+  return runCommand(COMMANDS, args, io);
 }
 
 describe('the same readings, live and from the recording that was made of them', () => {

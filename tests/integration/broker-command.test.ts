@@ -1,8 +1,8 @@
 import { existsSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it, vi } from 'vitest';
-import { brokerCommand } from '../../agent/commands/broker.js';
 import { runCommand } from '../../agent/commands/run-command.js';
+import { COMMANDS } from '../../agent/commands/table.js';
 import { inTopic } from '../../agent/contract/topics.js';
 import { signInOf } from '../../agent/process/secrets.js';
 import { dataFolder, gather, signInWith, startBroker } from './broker-client.js';
@@ -26,7 +26,7 @@ function runBroker(...args: string[]): Running {
     return process;
   });
   const io = { out: (line: string) => out.push(line), err: (line: string) => err.push(line) };
-  return { out, err, ended: runCommand([brokerCommand], ['broker', ...args], io), stop: () => interrupt?.() };
+  return { out, err, ended: runCommand(COMMANDS, ['broker', ...args], io), stop: () => interrupt?.() };
 }
 
 const ANY_PORT = ['--port', '0', '--ws-port', '0'];

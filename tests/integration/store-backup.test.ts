@@ -5,19 +5,17 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build } from 'vite';
 import { afterAll, beforeAll, describe, expect, it, onTestFinished, vi } from 'vitest';
-import { backupCommand } from '../../agent/commands/backup.js';
-import type { Command } from '../../agent/commands/command.js';
-import { restoreCommand } from '../../agent/commands/restore.js';
 import { runCommand } from '../../agent/commands/run-command.js';
+import { COMMANDS } from '../../agent/commands/table.js';
 import { openSqliteReader } from '../../agent/store/sqlite-reader.js';
 import { openSqliteWriter } from '../../agent/store/sqlite-writer.js';
 
 const SIGNALS = ['enamel/running', 'enamel/tu1/left/position'];
 const built = join(import.meta.dirname, '../../.cache/store-backup');
 
-async function said(command: Command, ...args: string[]): Promise<{ code: number; out: string; err: string }> {
+async function said(command: string, ...args: string[]): Promise<{ code: number; out: string; err: string }> {
   const [out, err]: [string[], string[]] = [[], []];
-  const code = await runCommand([command], [command.name, ...args], { out: (line) => out.push(line), err: (line) => err.push(line) });
+  const code = await runCommand(COMMANDS, [command, ...args], { out: (line) => out.push(line), err: (line) => err.push(line) });
   return { code, out: out.join('\n'), err: err.join('\n') };
 }
 
@@ -51,13 +49,13 @@ describe('a backup', () => {
     const busy = busyStore(dataDir);
     await vi.waitFor(() => expect(busy.acknowledged()).toBeGreaterThan(60_000), { timeout: 60_000, interval: 20 });
     atLeast = busy.acknowledged();
-    expect(await said(backupCommand, '--data', dataDir, '--out', copy)).toMatchObject({ code: 0, err: '' });
+    expect(await said('backup', '--data', dataDir, '--out', copy)).toMatchObject({ code: 0, err: '' });
     await vi.waitFor(() => expect(busy.acknowledged()).toBeGreaterThan(atLeast + 5000), { timeout: 30_000, interval: 20 });
   });
 
   it('goes into an empty folder, and an agent goes on from there', async () => {
     const dataDir = join(folder, 'new');
-    expect(await said(restoreCommand, copy, '--data', dataDir)).toMatchObject({ code: 0, err: '' });
+    expect(await said('restore', copy, '--data', dataDir)).toMatchObject({ code: 0, err: '' });
     const writer = await openSqliteWriter({ dataDir, signals: SIGNALS });
     expect(writer.lastSeq).toBeGreaterThanOrEqual(atLeast);
     const values = new Set<number>();
@@ -71,10 +69,10 @@ describe('a backup', () => {
   it('is not put over a history that is there, and says what to do', async () => {
     const dataDir = join(folder, 'new');
     const before = statSync(join(dataDir, 'takeline.sqlite')).mtimeMs;
-    const { code, err } = await said(restoreCommand, copy, '--data', dataDir);
+    const { code, err } = await said('restore', copy, '--data', dataDir);
     expect({ code, err }).toEqual({ code: 1, err: expect.stringMatching(/exists and is left alone/) as string });
     expect(statSync(join(dataDir, 'takeline.sqlite')).mtimeMs).toBe(before);
-    expect((await said(backupCommand, '--data', dataDir, '--out', copy)).err).toMatch(/exists and is left alone/);
+    expect((await said('backup', '--data', dataDir, '--out', copy)).err).toMatch(/exists and is left alone/);
   });
 
   it.each([
@@ -92,14 +90,14 @@ describe('a backup', () => {
     const [spoilt, dataDir] = [join(folder, 'spoilt.sqlite'), join(folder, 'untouched')];
     writeFileSync(spoilt, readFileSync(copy));
     spoil(spoilt);
-    const { code, err } = await said(restoreCommand, spoilt, '--data', dataDir);
+    const { code, err } = await said('restore', spoilt, '--data', dataDir);
     expect(code).toBe(1);
     expect(err).toContain('spoilt.sqlite');
     expect(existsSync(join(dataDir, 'takeline.sqlite'))).toBe(false);
   });
 
   it('of a folder without a history says so', async () => {
-    const { code, err } = await said(backupCommand, '--data', join(folder, 'nothing'), '--out', join(folder, 'nothing.sqlite'));
+    const { code, err } = await said('backup', '--data', join(folder, 'nothing'), '--out', join(folder, 'nothing.sqlite'));
     expect({ code, err }).toEqual({ code: 1, err: expect.stringMatching(/there is no store yet/) as string });
   });
 });

@@ -4,6 +4,7 @@ import type { Violation } from './source-tree.js';
 /** Which folders or files of the program may import an outside package. Tests may import any. */
 export const OWNERS: Readonly<Record<string, readonly string[]>> = {
   '@duckdb/node-api': ['agent/recording/'],
+  '@fastify/ajv-compiler': ['web/server/'],
   '@fastify/cookie': ['web/server/'],
   '@fastify/helmet': ['web/server/'],
   '@fastify/rate-limit': ['web/server/'],
