@@ -92,7 +92,8 @@ export class Sampler {
    * @returns whether the value was given up
    */
   interrupt(timeMs: number): boolean {
-    if (!(timeMs - this.lastMs <= this.signal.lostAfterMs)) this.waitFromMs = timeMs;
+    // Also after a short while: what is left of the last wait may be less than a slow signal takes to speak again.
+    this.waitFromMs = timeMs;
     if (Number.isNaN(this.value) || timeMs - this.lastGoodMs <= this.signal.lostAfterMs) return false;
     this.value = NaN;
     return true;

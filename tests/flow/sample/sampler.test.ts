@@ -56,6 +56,19 @@ describe('a signal that falls silent', () => {
     sampler.expectFrom(-50_000);
     expect(sampler.lostAtMs).toBe(30_000);
   });
+
+  test.each([
+    ['a short while', 25_000, 41],
+    ['longer than it may be silent', 95_000, NaN],
+  ])('is waited for anew where nobody listened for %s, and what has grown old is unknown', (_, untilMs, value) => {
+    const { sampler } = reading({}, [41]);
+    expect(sampler.interrupt(untilMs)).toBe(Number.isNaN(value));
+    expect(sampler.lostAtMs).toBe(untilMs + 30_000);
+    expect(sampler.value).toBe(value);
+    sampler.push(untilMs + 20_000, 42);
+    expect(sampler.lostAtMs).toBe(untilMs + 50_000);
+    expect(sampler.value).toBe(42);
+  });
 });
 
 describe('a reading that cannot be right', () => {
