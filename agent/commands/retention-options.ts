@@ -1,5 +1,6 @@
-import { USUAL_RETENTION, type Retention } from '../live/housekeeping.js';
+import { USUAL_RETENTION } from '../live/housekeeping.js';
 import { TakelineFault } from '../process/fault.js';
+import type { Retention } from '../store/disk-use.js';
 import { textOf, type Parsed } from './options.js';
 
 /** The options that say for how long history is kept. */

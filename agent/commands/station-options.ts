@@ -1,7 +1,7 @@
-import type { Retention } from '../live/housekeeping.js';
 import type { Clock } from '../process/clock.js';
 import type { Log } from '../process/log.js';
 import type { Site } from '../site/site.js';
+import type { Retention } from '../store/disk-use.js';
 import type { CommandIo } from './command.js';
 
 /** What the whole program in one process is started with. */

@@ -1,15 +1,8 @@
 import { setTimeout as pause } from 'node:timers/promises';
 import type { Clock } from '../process/clock.js';
 import type { Log } from '../process/log.js';
+import type { Retention } from '../store/disk-use.js';
 import type { StoreWriter } from '../store/store.js';
-
-/** For how long history is kept, and how much of the disk it may take. */
-export interface Retention {
-  readonly rawDays: number;
-  readonly minuteDays: number;
-  /** Absent: as much as there is. */
-  readonly maxBytes?: number;
-}
 
 /** A month of raw readings for whoever wants to look again; minutes so long that this season can be laid beside the last. */
 export const USUAL_RETENTION: Retention = { rawDays: 30, minuteDays: 400 };

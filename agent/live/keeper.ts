@@ -7,7 +7,7 @@ import type { StoreWriter } from '../store/store.js';
 import { JournalFeed } from './journal-feed.js';
 import { PendingOutputs } from './outputs.js';
 import type { Publisher } from './publisher.js';
-import { fingerprintOf, inputOf, stateOf } from './recover.js';
+import { checkpointOf, inputOf } from './recover.js';
 
 /** Journals what comes in, then writes and publishes what follows from it: one write after the other, in the order of the journal. */
 export class Keeper {
@@ -130,7 +130,7 @@ export class Keeper {
   private async writeOutputs(checkpoint: boolean): Promise<void> {
     const outputs = this.outputs.drain();
     // The state has all that the pipeline took; the journal must have it too.
-    const saved = checkpoint && this.waiting.size === 0 ? { checkpoint: this.checkpoint() } : {};
+    const saved = checkpoint && this.waiting.size === 0 ? { checkpoint: checkpointOf(this.pipeline, this.store.lastSeq) } : {};
     try {
       const fresh = new Set(await this.store.writeOutputs({ ...outputs, ...saved }));
       const { caughtUp, unwritten } = this;
@@ -148,10 +148,6 @@ export class Keeper {
     this.publisher.alarms(untold(events));
     this.publisher.findings(untold(findings));
     for (const { id } of [...events, ...findings]) this.unwritten.add(id);
-  }
-
-  private checkpoint(): { seq: number; fingerprint: string; state: string } {
-    return { seq: this.store.lastSeq, fingerprint: fingerprintOf(this.pipeline.site), state: stateOf(this.pipeline) };
   }
 
   private storeTurned(well: boolean, error: unknown): void {

@@ -5,8 +5,8 @@ import { refit, shapeOf, type ConveyorShape } from '../flow/way/refit.js';
 import type { ConveyorWaySaved } from '../flow/way/saved.js';
 import { siteSettings } from '../flow/way/site-settings.js';
 import { Pipeline, type Input, type PipelineSaved } from '../pipeline.js';
-import type { Conveyor, Site } from '../site/site.js';
-import type { JournalInput } from '../store/journal.js';
+import type { Site } from '../site/site.js';
+import type { JournalInput, NewCheckpoint } from '../store/journal.js';
 import type { StoreWriter } from '../store/store.js';
 import { alarmInput } from './alarm-requests.js';
 import { RecentReadings } from './recent-readings.js';
@@ -19,23 +19,41 @@ export function fingerprintOf(site: Site): string {
     .digest('hex');
 }
 
+/** What is saved once for all conveyors. Early versions had the conveyors in it as well, and their shapes. */
 interface SavedState {
-  readonly pipeline: PipelineSaved;
+  readonly pipeline: Omit<PipelineSaved, 'ways'> & Partial<Pick<PipelineSaved, 'ways'>>;
+  readonly shapes?: Readonly<Record<string, ConveyorShape | string>>;
+}
+
+/** What is saved of each conveyor, under its name. */
+interface SavedConveyor {
+  readonly way: ConveyorWaySaved;
   /** Early versions kept names of take-ups and signals as text. */
-  readonly shapes: Readonly<Record<string, ConveyorShape | string>>;
+  readonly shape: ConveyorShape | string;
 }
 
-/** The pipeline's state as a checkpoint keeps it. */
-export function stateOf(pipeline: Pipeline): string {
-  const shapes = Object.fromEntries(pipeline.site.conveyors.map((conveyor) => [conveyor.id, shapeOf(conveyor)]));
-  return JSON.stringify({ pipeline: pipeline.save(), shapes } satisfies SavedState);
+/**
+ * The pipeline's state as a checkpoint keeps it: to be written before the pipeline takes anything more.
+ * @param seq - up to where in the journal the pipeline has taken everything
+ */
+export function checkpointOf(pipeline: Pipeline, seq: number): NewCheckpoint {
+  const state: SavedState = { pipeline: { version: 1, nowMs: pipeline.timeMs === -Infinity ? null : pipeline.timeMs } };
+  return { seq, fingerprint: fingerprintOf(pipeline.site), state: JSON.stringify(state), parts: partsOf(pipeline) };
 }
 
-/** A conveyor's saved state, for the conveyor as it is now; undefined where there is none that fits. */
-function waySaved(saved: SavedState, conveyor: Conveyor): ConveyorWaySaved | undefined {
-  const way = saved.pipeline.ways[conveyor.id];
-  const shape = saved.shapes[conveyor.id];
-  return way === undefined || shape === undefined ? undefined : refit(way, readShape(shape), conveyor, saved.pipeline.nowMs ?? 0);
+function* partsOf({ ways }: Pipeline): Generator<readonly [name: string, state: string]> {
+  for (const way of ways) {
+    const { conveyor } = way;
+    yield [conveyor.id, JSON.stringify({ way: way.save(), shape: shapeOf(conveyor) } satisfies SavedConveyor)];
+  }
+}
+
+/** What is saved under a conveyor's name, whether it fits the conveyor as it is now or not. */
+async function savedConveyor(saved: SavedState, id: string, store: StoreWriter): Promise<SavedConveyor | undefined> {
+  const part = await store.loadCheckpointPart(id);
+  if (part !== undefined) return JSON.parse(part) as SavedConveyor;
+  const [way, shape] = [saved.pipeline.ways?.[id], saved.shapes?.[id]];
+  return way === undefined || shape === undefined ? undefined : { way, shape };
 }
 
 function readShape(shape: ConveyorShape | string): ConveyorShape {
@@ -63,12 +81,14 @@ const RECENT_ITEMS = 20_000;
 export async function recover(site: Site, store: StoreWriter): Promise<Recovered> {
   const checkpoint = await store.loadCheckpoint();
   const saved = checkpoint ? (JSON.parse(checkpoint.state) as SavedState) : undefined;
-  const ways = Object.fromEntries(
-    site.conveyors.flatMap((conveyor) => {
-      const way = saved && waySaved(saved, conveyor);
-      return way ? [[conveyor.id, way] as const] : [];
-    }),
-  );
+  const ways: Record<string, ConveyorWaySaved> = {};
+  const begunAnew: string[] = [];
+  for (const conveyor of saved ? site.conveyors : []) {
+    const own = saved && (await savedConveyor(saved, conveyor.id, store));
+    const way = own && refit(own.way, readShape(own.shape), conveyor, saved.pipeline.nowMs ?? 0);
+    if (way) ways[conveyor.id] = way;
+    else if (own) begunAnew.push(conveyor.id);
+  }
   const pipeline = new Pipeline(site, siteSettings(site.filter), saved && { ...saved.pipeline, ways });
   const outputs: Output[] = [];
   const known = new Set<string>();
@@ -82,7 +102,6 @@ export async function recover(site: Site, store: StoreWriter): Promise<Recovered
       if (input) outputs.push(...pipeline.advance(input));
     }
   }
-  const begunAnew = site.conveyors.map(({ id }) => id).filter((id) => saved?.pipeline.ways[id] !== undefined && ways[id] === undefined);
   return { pipeline, outputs, begunAnew, known, recent: await recentReadings(store) };
 }
 

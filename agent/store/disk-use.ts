@@ -6,6 +6,14 @@ export interface ReadingsOnDisk {
   readonly bytes: number;
 }
 
+/** For how long history is kept, and how much of the disk it may take. */
+export interface Retention {
+  readonly rawDays: number;
+  readonly minuteDays: number;
+  /** Absent: as much as there is. */
+  readonly maxBytes?: number;
+}
+
 /** What the store takes, by kind, in bytes. */
 export interface DiskUse {
   /** All of it: the file and what SQLite keeps beside it. */
@@ -22,6 +30,12 @@ export interface DiskUse {
   readonly figuresBytes: number;
   /** The oldest raw reading that is not kept for good; null where there is none. */
   readonly oldestMs: number | null;
+  /** The oldest minute of any take-up; null where there is none. */
+  readonly oldestMinuteMs: number | null;
+  /** What the disk that the store lies on has left; null where it does not say. */
+  readonly freeBytes: number | null;
+  /** As the agent was last started; null where it has not been since this is kept. */
+  readonly retention: Retention | null;
 }
 
 /** A row of a reading, its place in the tree of rows included (measured). */
@@ -41,7 +55,15 @@ export class DiskUseQuery {
   private readonly selectBlocks: Statement<[], Blocks>;
   private readonly selectRows: Statement<[], { readings: number | null; oldestMs: number | null }>;
 
+  private readonly selectMinute: Statement<[], number | null>;
+  private readonly selectRetention: Statement<[], { rawDays: number; minuteDays: number; maxBytes: number | null }>;
+
   constructor(private readonly db: Database) {
+    // By the key of each take-up: looking through all the minutes would take minutes.
+    this.selectMinute = db
+      .prepare<[], number | null>('SELECT min((SELECT min(time_ms) FROM minute WHERE takeup_id = takeup.id)) FROM takeup')
+      .pluck();
+    this.selectRetention = db.prepare('SELECT raw_days AS rawDays, minute_days AS minuteDays, max_bytes AS maxBytes FROM retention');
     this.selectBlocks = db.prepare(
       `SELECT pinned, sum(count) AS readings, sum(size + ${BLOCK_OVERHEAD}) AS bytes, min(age_ms) AS oldestMs
        FROM reading_block INDEXED BY reading_block_age GROUP BY pinned`,
@@ -49,8 +71,11 @@ export class DiskUseQuery {
     this.selectRows = db.prepare('SELECT sum(last_seq - first_seq + 1) AS readings, min(from_ms) AS oldestMs FROM reading_stretch');
   }
 
-  /** @param totalBytes - of the files */
-  read(totalBytes: number): DiskUse {
+  /**
+   * @param totalBytes - of the files
+   * @param freeBytes - of the disk that they lie on; null where it does not say
+   */
+  read(totalBytes: number, freeBytes: number | null): DiskUse {
     const rows = this.selectRows.get();
     const journalled = rows?.readings ?? 0;
     const journal = { readings: journalled, bytes: journalled * ROW_BYTES };
@@ -66,7 +91,17 @@ export class DiskUseQuery {
       recorder,
       figuresBytes: Math.max(0, used - journal.bytes - blocks.bytes - recorder.bytes),
       oldestMs: oldest.length === 0 ? null : Math.min(...oldest),
+      oldestMinuteMs: this.selectMinute.get() ?? null,
+      freeBytes,
+      retention: this.retention(),
     };
+  }
+
+  private retention(): Retention | null {
+    const kept = this.selectRetention.get();
+    if (kept === undefined) return null;
+    const { maxBytes, ...days } = kept;
+    return maxBytes === null ? days : { ...days, maxBytes };
   }
 }
 

@@ -1,6 +1,6 @@
 import type { AlarmKey, Priority } from '../flow/alarm-key.js';
 import type { AlarmOutput, FindingKey, FindingOutput, MinuteOutput, SettledDayOutput } from '../flow/output.js';
-import type { Checkpoint, EntryRecord } from './journal.js';
+import type { EntryRecord, NewCheckpoint } from './journal.js';
 
 /** A transition of an alarm, with the identity that makes a repeated one harmless. */
 export interface AlarmEvent extends AlarmOutput {
@@ -13,7 +13,7 @@ export interface OutputBatch {
   readonly days?: readonly SettledDayOutput[];
   readonly minutes?: readonly MinuteOutput[];
   readonly findings?: readonly FindingOutput[];
-  readonly checkpoint?: Checkpoint;
+  readonly checkpoint?: NewCheckpoint;
 }
 
 /** Place in the list of alarm events. */

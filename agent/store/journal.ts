@@ -66,3 +66,12 @@ export interface Checkpoint {
   /** JSON. */
   readonly state: string;
 }
+
+/** A checkpoint as it is written. */
+export interface NewCheckpoint extends Checkpoint {
+  /**
+   * What of the state stands by itself, by name, as JSON. It is asked for piece by piece while the checkpoint is written, so that the whole
+   * of it is at no time in memory as text. Parts that an earlier checkpoint had and this one has not are gone.
+   */
+  readonly parts?: Iterable<readonly [name: string, state: string]>;
+}

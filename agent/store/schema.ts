@@ -236,6 +236,24 @@ CREATE TABLE page_note (
 ) STRICT;
 `;
 
+/**
+ * The saved state in parts, of which those that are the same as before are not written again; and for how long the agent keeps history,
+ * which whoever shows it may have to tell while the agent is away.
+ */
+const PARTS = `
+CREATE TABLE checkpoint_part (
+  name TEXT NOT NULL UNIQUE,
+  state TEXT NOT NULL
+) STRICT;
+
+CREATE TABLE retention (
+  only_one INTEGER PRIMARY KEY CHECK (only_one = 1),
+  raw_days REAL NOT NULL,
+  minute_days REAL NOT NULL,
+  max_bytes INTEGER
+) STRICT;
+`;
+
 /** The schema's history. */
 export const MIGRATIONS: readonly Migration[] = [
   {
@@ -246,6 +264,7 @@ export const MIGRATIONS: readonly Migration[] = [
   { version: 2, what: 'compact raw history in blocks, days rolled up', sql: BLOCKS },
   { version: 3, what: 'paging: its state, the outbox, and why no page went out', sql: PAGES },
   { version: 4, what: 'why a site file was changed', sql: 'ALTER TABLE site_version ADD COLUMN why TEXT' },
+  { version: 5, what: 'the saved state by conveyor; for how long history is kept', sql: PARTS },
 ];
 
 /**
@@ -254,6 +273,7 @@ export const MIGRATIONS: readonly Migration[] = [
  */
 export const CHECKED_TABLES = [
   'checkpoint',
+  'checkpoint_part',
   'service_entry',
   'operator_action',
   'alarm_event',

@@ -1,4 +1,4 @@
-import { mkdirSync, statSync } from 'node:fs';
+import { mkdirSync, statfsSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { latestVersion, migrate, type Migration, schemaVersion } from './migrate.js';
@@ -35,6 +35,16 @@ export class SqliteFile {
   /** Bytes of the file and of what SQLite keeps beside it. */
   bytes(): number {
     return ['', '-wal', '-shm'].reduce((sum, tail) => sum + (statSync(this.path + tail, { throwIfNoEntry: false })?.size ?? 0), 0);
+  }
+
+  /** Bytes that this user may still fill on the disk that the file lies on; null where the system does not say. */
+  freeBytes(): number | null {
+    try {
+      const { bavail, bsize } = statfsSync(this.path);
+      return bavail * bsize;
+    } catch {
+      return null;
+    }
   }
 
   close(): void {

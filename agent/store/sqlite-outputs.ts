@@ -2,7 +2,7 @@ import type { Database, Statement, Transaction } from 'better-sqlite3';
 import type { FindingOutput, MinuteOutput } from '../flow/output.js';
 import { type ColumnMap, insertInto, takePlace } from './columns.js';
 import type { AlarmEvent, OutputBatch } from './history.js';
-import type { Checkpoint } from './journal.js';
+import type { Checkpoint, NewCheckpoint } from './journal.js';
 import { DAY_COLUMNS, EVENT_COLUMNS, FINDING_COLUMNS, MINUTE_COLUMNS } from './output-columns.js';
 import { SqliteRollUps } from './sqlite-roll-ups.js';
 
@@ -25,6 +25,9 @@ export class SqliteOutputs {
   private readonly putFinding: Statement<[object]>;
   private readonly putCheckpoint: Statement<[Checkpoint]>;
   private readonly selectCheckpoint: Statement<[], Checkpoint>;
+  private readonly putPart: Statement<[string, string]>;
+  private readonly dropOtherParts: Statement<[string]>;
+  private readonly selectPart: Statement<[string], string>;
 
   constructor(db: Database) {
     this.rollUps = new SqliteRollUps(db);
@@ -38,6 +41,12 @@ export class SqliteOutputs {
       'INSERT OR REPLACE INTO checkpoint (only_one, seq, fingerprint, state) VALUES (1, @seq, @fingerprint, @state)',
     );
     this.selectCheckpoint = db.prepare('SELECT seq, fingerprint, state FROM checkpoint');
+    this.putPart = db.prepare(
+      `INSERT INTO checkpoint_part (name, state) VALUES (?, ?)
+       ON CONFLICT (name) DO UPDATE SET state = excluded.state WHERE state <> excluded.state`,
+    );
+    this.dropOtherParts = db.prepare('DELETE FROM checkpoint_part WHERE name NOT IN (SELECT value FROM json_each(?))');
+    this.selectPart = db.prepare<[string], string>('SELECT state FROM checkpoint_part WHERE name = ?').pluck();
     this.writeAll = db.transaction((outputs: OutputBatch) => this.put(outputs));
   }
 
@@ -50,14 +59,28 @@ export class SqliteOutputs {
     return this.selectCheckpoint.get();
   }
 
+  checkpointPart(name: string): string | undefined {
+    return this.selectPart.get(name);
+  }
+
   private put({ events = [], days = [], minutes = [], findings = [], checkpoint }: OutputBatch): readonly string[] {
     const takeupId = this.takeupIds();
     const added = events.filter((event) => this.addEvent.run(eventRow(event)).changes > 0);
     for (const day of days) this.putDay.run({ ...day, takeupId: takeupId(day) });
     this.putMinutes(minutes, takeupId);
     for (const finding of findings) this.putFinding.run(findingRow(finding));
-    if (checkpoint) this.putCheckpoint.run(checkpoint);
+    if (checkpoint) this.putState(checkpoint);
     return added.map(({ id }) => id);
+  }
+
+  private putState({ parts = [], seq, fingerprint, state }: NewCheckpoint): void {
+    this.putCheckpoint.run({ seq, fingerprint, state });
+    const names: string[] = [];
+    for (const [name, part] of parts) {
+      this.putPart.run(name, part);
+      names.push(name);
+    }
+    this.dropOtherParts.run(JSON.stringify(names));
   }
 
   private putMinutes(minutes: readonly MinuteOutput[], takeupId: (of: OfTakeup) => number): void {

@@ -183,7 +183,7 @@ class SqliteReader implements StoreReader {
   }
 
   diskUse(): Promise<DiskUse> {
-    return this.file.attempt(() => new DiskUseQuery(this.file.db).read(this.file.bytes()));
+    return this.file.attempt(() => new DiskUseQuery(this.file.db).read(this.file.bytes(), this.file.freeBytes()));
   }
 
   /** Closing twice is harmless to SQLite too. */

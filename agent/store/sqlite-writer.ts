@@ -1,4 +1,5 @@
 import type { Statement } from 'better-sqlite3';
+import type { Retention } from './disk-use.js';
 import type { OutputBatch, SiteVersion } from './history.js';
 import type { Appended, Checkpoint, JournalInput, JournalItem, ReadingColumns } from './journal.js';
 import type { Migration } from './migrate.js';
@@ -51,6 +52,7 @@ class SqliteWriter implements StoreWriter {
   private readonly outputs: SqliteOutputs;
   private readonly retention: SqliteRetention;
   private readonly addSite: Statement<[object]>;
+  private readonly putRetention: Statement<[number, number, number | null]>;
   private stopped = false;
 
   constructor(
@@ -62,6 +64,9 @@ class SqliteWriter implements StoreWriter {
     this.outputs = new SqliteOutputs(file.db);
     this.retention = new SqliteRetention(file.db);
     this.pages = new SqlitePages(file);
+    this.putRetention = file.db.prepare(
+      'INSERT OR REPLACE INTO retention (only_one, raw_days, minute_days, max_bytes) VALUES (1, ?, ?, ?)',
+    );
     this.addSite = file.db.prepare(
       `INSERT INTO site_version (time_ms, by_whom, why, text) SELECT @timeMs, @by, @why, @text
        WHERE @text IS NOT (SELECT text FROM site_version ORDER BY nr DESC LIMIT 1)`,
@@ -105,6 +110,10 @@ class SqliteWriter implements StoreWriter {
     return this.file.attempt(() => this.outputs.checkpoint());
   }
 
+  loadCheckpointPart(name: string): Promise<string | undefined> {
+    return this.file.attempt(() => this.outputs.checkpointPart(name));
+  }
+
   writeOutputs(outputs: OutputBatch): Promise<readonly string[]> {
     return this.file.attempt(() => {
       const covered = outputs.checkpoint?.seq ?? 0;
@@ -115,6 +124,12 @@ class SqliteWriter implements StoreWriter {
 
   recordSite({ timeMs, by, why, text }: SiteVersion): Promise<boolean> {
     return this.file.attempt(() => this.addSite.run({ timeMs, by: by ?? null, why: why ?? null, text }).changes > 0);
+  }
+
+  recordRetention({ rawDays, minuteDays, maxBytes }: Retention): Promise<void> {
+    return this.file.attempt(() => {
+      this.putRetention.run(rawDays, minuteDays, maxBytes ?? null);
+    });
   }
 
   stop(): Promise<void> {

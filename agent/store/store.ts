@@ -11,7 +11,7 @@ import type {
   SiteVersion,
   SiteVersionHead,
 } from './history.js';
-import type { DiskUse } from './disk-use.js';
+import type { DiskUse, Retention } from './disk-use.js';
 import type { Recorded, RecordedFilter } from './recorder.js';
 import type { PositionSeries, SeriesQuery } from './series.js';
 import type { OutboxMessage, PageStore, PagingPast } from './page-outbox.js';
@@ -74,6 +74,9 @@ export interface StoreWriter {
   /** The saved state, whatever site it belongs to; undefined before the first. */
   loadCheckpoint(): Promise<Checkpoint | undefined>;
 
+  /** A part of the saved state; undefined where the last checkpoint has none of that name. */
+  loadCheckpointPart(name: string): Promise<string | undefined>;
+
   /**
    * Writes outputs, and the checkpoint that they belong to, in one transaction. A known event is left as it is; days, minutes and
    * findings take the place of those of the same name.
@@ -84,6 +87,9 @@ export interface StoreWriter {
 
   /** Keeps a site file's text. @returns whether it differs from the last one, and so is a version of its own */
   recordSite(version: SiteVersion): Promise<boolean>;
+
+  /** Keeps for how long history is kept, for whoever shows what the store takes. */
+  recordRetention(retention: Retention): Promise<void>;
 
   /** Lets go of the store. Stopping twice is harmless. */
   stop(): Promise<void>;

@@ -142,6 +142,46 @@ describe.each(TWINS)('outputs in $name', ({ make }) => {
       expect(await writer.loadCheckpoint()).toEqual(CHECKPOINT);
     });
 
+    it('have its parts by name, those of the last checkpoint alone, asked for one after the other', async () => {
+      const store = make();
+      const before = await store.writer();
+      await before.writeOutputs({ checkpoint: { ...CHECKPOINT, parts: [['dryer', '1'] as const, ['enamel', '1'] as const] } });
+      const asked: string[] = [];
+      const parts = (function* () {
+        for (const name of ['enamel', 'washer']) {
+          asked.push(name);
+          yield [name, '2'] as const;
+        }
+      })();
+      await before.writeOutputs({ checkpoint: { ...CHECKPOINT, parts } });
+      await before.stop();
+      const after = await store.writer();
+      expect(asked).toEqual(['enamel', 'washer']);
+      expect(await Promise.all(['dryer', 'enamel', 'washer'].map((name) => after.loadCheckpointPart(name)))).toEqual([undefined, '2', '2']);
+    });
+
+    it('keep the parts of the checkpoint before where one of this one’s cannot be made', async () => {
+      const writer = await make().writer();
+      await writer.writeOutputs({
+        checkpoint: {
+          ...CHECKPOINT,
+          parts: [
+            ['dryer', '1'],
+            ['enamel', '1'],
+          ],
+        },
+      });
+      const parts = (function* () {
+        yield ['dryer', '2'] as const;
+        throw new Error('half way');
+      })();
+      await expect(writer.writeOutputs({ days: [day()], checkpoint: { ...CHECKPOINT, fingerprint: 'later', parts } })).rejects.toThrow(
+        'half way',
+      );
+      expect(await writer.loadCheckpoint()).toEqual(CHECKPOINT);
+      expect(await writer.loadCheckpointPart('dryer')).toBe('1');
+    });
+
     it('refuse one that covers more than was journalled', async () => {
       const writer = await make().writer();
       await expect(writer.writeOutputs({ checkpoint: { ...CHECKPOINT, seq: 1 } })).rejects.toThrow(RangeError);

@@ -90,6 +90,22 @@ describe.each(TWINS)('old readings in $name', ({ make }) => {
     expect(await reader.recorded({ limit: 1 })).toHaveLength(1);
   });
 
+  it('are told of with how long they are kept, as the agent was last started, and how far back they and the minutes go', async () => {
+    const store = make();
+    const writer = await store.writer(SIGNALS);
+    const reader = await store.reader();
+    expect(await reader.diskUse()).toMatchObject({ retention: null, oldestMs: null, oldestMinuteMs: null });
+    await writer.recordRetention({ rawDays: 30, minuteDays: 400 });
+    expect((await reader.diskUse()).retention).toEqual({ rawDays: 30, minuteDays: 400 });
+    await writer.recordRetention({ rawDays: 7.5, minuteDays: 90, maxBytes: 20 * 2 ** 30 });
+    await writer.writeOutputs({ minutes: [minute({ timeMs: START_MS + MINUTE_MS }), minute({ timeMs: START_MS, takeup: 'tu2' })] });
+    await writer.appendReadings(readings([0, START_MS + 5000, 1]));
+    const { retention, oldestMs, oldestMinuteMs, freeBytes } = await reader.diskUse();
+    expect(retention).toEqual({ rawDays: 7.5, minuteDays: 90, maxBytes: 20 * 2 ** 30 });
+    expect([oldestMs, oldestMinuteMs]).toEqual([START_MS + 5000, START_MS]);
+    expect(freeBytes).toBeGreaterThan(0);
+  });
+
   it('make room, the oldest first, where the store has grown past what it may take; days and events stay', async () => {
     const store = make();
     const writer = await store.writer(SIGNALS);

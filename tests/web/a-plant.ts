@@ -159,7 +159,7 @@ function emptyHistory(different: Partial<StoreReader>): StoreReader {
     diskBytes: () => Promise.resolve(0),
     diskUse: () =>
       Promise.resolve({
-        ...{ totalBytes: 0, spareBytes: 0, figuresBytes: 0, oldestMs: null },
+        ...{ totalBytes: 0, spareBytes: 0, figuresBytes: 0, oldestMs: null, oldestMinuteMs: null, freeBytes: null, retention: null },
         ...{ journal: NONE_ON_DISK, blocks: NONE_ON_DISK, recorder: NONE_ON_DISK },
       }),
     stop: () => Promise.resolve(),
