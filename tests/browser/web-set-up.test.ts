@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
+import type { DiskUse } from '../../agent/store/disk-use.js';
 import type { Plant } from '../web/a-plant.js';
 import { nowOf } from '../web/a-takeup.js';
 import { colleague, engineer } from '../web/a-visitor.js';
@@ -8,14 +9,17 @@ import { launchChromium } from './chromium.js';
 import { signedInPage, startPlantWithScreens } from './web-screens.js';
 
 const SITE = readFileSync('fixtures/replay/stroke-end/site.yaml', 'utf8');
+const MB = 2 ** 20;
+const DAY_MS = 86_400_000;
 const POSITION = 'line1/tu1/left/position';
 
 let browser: Browser;
 let plant: Plant;
 let page: Page;
+let diskUse: DiskUse;
 beforeAll(async () => {
   browser = await launchChromium();
-  plant = await startPlantWithScreens({ siteText: SITE });
+  plant = await startPlantWithScreens({ siteText: SITE, history: { diskUse: () => Promise.resolve(diskUse) } });
   plant.agent.answer = () => ({
     ...{ ok: true, message: 'as they stand' },
     detail: {
@@ -68,8 +72,46 @@ describe('setting up, by who is signed in', () => {
     await setUpAs(undefined, 'site-file');
     await page.getByLabel(/^Site file, YAML/).waitFor();
     expect(await partsOffered()).toEqual([
-      ...['Signals', 'Site as read', 'Springs from wire', 'Tension around the loop', 'Site file', 'People and rota'],
+      ...['Signals', 'Site as read', 'Springs from wire', 'Tension around the loop', 'Site file', 'People and rota', 'Disk'],
     ]);
+  });
+});
+
+describe('what the history takes on the disk', () => {
+  const figures = { totalBytes: 1300 * MB, spareBytes: 20 * MB, figuresBytes: 200 * MB, freeBytes: 50_000 * MB };
+  const use = (over: Partial<DiskUse> = {}): DiskUse => ({
+    ...figures,
+    journal: { readings: 1_000_000, bytes: 20 * MB },
+    blocks: { readings: 600_000_000, bytes: 980 * MB },
+    recorder: { readings: 3_000_000, bytes: 60 * MB },
+    ...{ oldestMs: Date.now() - 10 * DAY_MS, oldestMinuteMs: Date.now() - 100 * DAY_MS },
+    retention: { rawDays: 30, minuteDays: 400 },
+    ...over,
+  });
+
+  it('is seen by everybody: by kind, for how long, and what goes next', async () => {
+    diskUse = use();
+    await setUpAs('wall', 'disk');
+    await page.getByRole('row', { name: /^Raw readings, packed/ }).waitFor();
+    expect(await page.getByRole('row', { name: /^Raw readings, packed/ }).innerText()).toMatch(/980 MB\s+75 %\s+600 million\s+30 days/);
+    expect(await page.getByText('no limit but the disk itself').count()).toBe(1);
+    expect(await page.locator('.disk-next').innerText()).toMatch(/Raw readings go back to .* come to 2\.93 GB\./s);
+    expect(await page.getByText('Needs someone').count()).toBe(0);
+  });
+
+  it('says in a word that somebody has to make room', async () => {
+    diskUse = use({ retention: { rawDays: 30, minuteDays: 400, maxBytes: 2000 * MB } });
+    await setUpAs('kari', 'disk');
+    await page.getByText('▲ Needs someone: At the present').waitFor();
+    expect(await page.getByText('of 1.95 GB that it may take').count()).toBe(1);
+  });
+
+  it('is one page wide on a phone', async () => {
+    diskUse = use();
+    await setUpAs('wall', 'disk');
+    await page.setViewportSize({ width: 360, height: 740 });
+    await page.getByRole('row', { name: /^Raw readings, packed/ }).waitFor();
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(360);
   });
 });
 

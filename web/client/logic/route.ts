@@ -14,7 +14,7 @@ export type Route =
   | { readonly screen: 'nowhere' };
 
 /** The parts of the set-up screen, the first of them shown where none is named. */
-export const SET_UP_PARTS = ['signals', 'as-read', 'springs', 'loop', 'site-file', 'on-call'] as const;
+export const SET_UP_PARTS = ['signals', 'as-read', 'springs', 'loop', 'site-file', 'on-call', 'disk'] as const;
 export type SetUpPart = (typeof SET_UP_PARTS)[number];
 
 /** A wall shows a page for so long where its address does not say otherwise: `#/wall?page=40` takes 40 seconds. */

@@ -2,6 +2,7 @@ import type { ComponentChildren } from 'preact';
 import { SET_UP_PARTS, type SetUpPart } from '../logic/route.js';
 import { may, site } from '../state/session.js';
 import { SiteAsRead } from './set-up-as-read.js';
+import { SetUpDisk } from './set-up-disk.js';
 import { SetUpLoop } from './set-up-loop.js';
 import { OnCall } from './set-up-on-call.js';
 import { SetUpSignals } from './set-up-signals.js';
@@ -15,6 +16,7 @@ const PART_WORDS: Readonly<Record<SetUpPart, string>> = {
   loop: 'Tension around the loop',
   'site-file': 'Site file',
   'on-call': 'People and rota',
+  disk: 'Disk',
 };
 
 /** What an engineer sets up, a part at a time. */
@@ -54,5 +56,7 @@ function partOf(part: SetUpPart): ComponentChildren {
       return <SiteFileEditor />;
     case 'on-call':
       return <OnCall />;
+    case 'disk':
+      return <SetUpDisk />;
   }
 }

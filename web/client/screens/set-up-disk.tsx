@@ -1,0 +1,73 @@
+import { formatNumber } from '../../../agent/units/display.js';
+import type { DiskAnswer } from '../../server/logic/answers.js';
+import { diskLines, diskSentences, sizeWords } from '../logic/disk-words.js';
+import { ask } from '../state/api.js';
+import { site } from '../state/session.js';
+import { useAnswer } from '../state/use-answer.js';
+
+/** What the history takes on the disk, for how long each kind is kept, and what goes next. */
+export function SetUpDisk() {
+  const answer = useAnswer(() => ask<DiskAnswer>('GET', '/api/disk'), []);
+  return (
+    <section class="card disk" aria-labelledby="disk-head">
+      <h2 id="disk-head">What the history takes</h2>
+      {answer.state === 'loading' ? <p class="quiet-words">Asking …</p> : null}
+      {answer.state === 'failed' ? <p class="problem">{answer.words}</p> : null}
+      {answer.state === 'here' ? <Disk disk={answer.value} /> : null}
+    </section>
+  );
+}
+
+function Disk({ disk }: { readonly disk: DiskAnswer }) {
+  const { totalBytes, retention } = disk;
+  const limit = retention?.maxBytes === undefined ? 'no limit but the disk itself' : `of ${sizeWords(retention.maxBytes)} that it may take`;
+  return (
+    <>
+      <p>
+        <b class="disk-total">{sizeWords(totalBytes)}</b>, {limit}.
+      </p>
+      <ul class="disk-next">
+        {diskSentences(disk, Date.now(), site.value?.timezone ?? 'UTC').map(({ text, needsSomeone }) => (
+          <li key={text} class={needsSomeone ? 'problem' : ''}>
+            {needsSomeone ? '▲ Needs someone: ' : ''}
+            {text}
+          </li>
+        ))}
+      </ul>
+      <div class="table-frame" tabIndex={0} role="region" aria-label="What the history takes, by kind">
+        <table>
+          <thead>
+            <tr>
+              <th scope="col">What</th>
+              <th scope="col" class="number-cell">
+                Size
+              </th>
+              <th scope="col" class="number-cell">
+                Share
+              </th>
+              <th scope="col" class="number-cell">
+                Readings
+              </th>
+              <th scope="col">Kept</th>
+            </tr>
+          </thead>
+          <tbody>
+            {diskLines(disk).map(({ what, size, share, readings, kept }) => (
+              <tr key={what}>
+                <th scope="row">{what}</th>
+                <td class="number-cell">{size}</td>
+                <td class="number-cell">{formatNumber(100 * share, 0)} %</td>
+                <td class="number-cell">{readings}</td>
+                <td>{kept}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+      <p class="quiet-words">
+        Set when the agent is started, with --keep-raw, --keep-minutes and --max-disk. Where a limit is reached the oldest raw readings go
+        first, then minutes, then raw readings around what happened; days, alarms, findings and the service log always stay.
+      </p>
+    </>
+  );
+}
