@@ -2,6 +2,7 @@ import { cpSync, existsSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { runTool } from './child.mjs';
+import { packFiles } from './compress.mjs';
 import { digestOf, filesUnder, isFresh, markFresh } from './freshness.mjs';
 import { ROOT } from './root.mjs';
 
@@ -77,12 +78,15 @@ function compiledOf(file) {
 
 async function buildClient() {
   if (!existsSync(join(ROOT, 'web/client/index.html'))) return true;
-  const digest = digestOf([...CLIENT_SOURCES, 'package-lock.json']);
+  const digest = digestOf([...CLIENT_SOURCES, '.scripts/compress.mjs', 'package-lock.json']);
   if (isFresh('client', digest) && existsSync(join(ROOT, 'dist/web/client/index.html'))) return true;
   console.log('Bundling the screens …');
   const vite = await runTool('vite/bin/vite.js', ['build', 'web/client', '--logLevel', 'warn'], { quiet: true });
   process.stdout.write(vite.output);
-  if (vite.code === 0) markFresh('client', digest);
+  if (vite.code === 0) {
+    packFiles('dist/web/client');
+    markFresh('client', digest);
+  }
   return vite.code === 0;
 }
 

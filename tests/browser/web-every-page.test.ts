@@ -27,7 +27,7 @@ const PAGES = [
   ['service log', '#/work/log', 'h1'],
   ['report', '#/report/enamel', 'h1'],
   ['bench', '#/bench', 'h1'],
-  ['signals', '#/set-up/signals', 'tbody tr'],
+  ['signals', '#/set-up/signals', 'tbody tr, .signal-card'],
   ['site as read', '#/set-up/as-read', '.as-read'],
   ['springs from wire', '#/set-up/springs', '.spring-figures'],
   ['tension around the loop', '#/set-up/loop', '.loop canvas'],

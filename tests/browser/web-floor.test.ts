@@ -116,6 +116,25 @@ describe('the floor', () => {
     await phone.close();
   });
 
+  it('has a ruler for every take-up on paper, those that were out of view as well', async () => {
+    const phone = await signedInPage(browser, plant.web, { width: 360, height: 740 });
+    await phone.locator('.carriage rect').first().waitFor();
+    expect(await phone.locator('.carriage').count()).toBeLessThan(12);
+    await phone.emulateMedia({ media: 'print' });
+    await expect.poll(() => phone.locator('.carriage rect').count()).toBe(24);
+    await phone.close();
+  });
+
+  it('takes what comes at once, and loses nothing of it: the last value of each is what stands there', async () => {
+    const everything = plant.site.conveyors.flatMap(({ id, takeups }) => takeups.map((takeup) => ({ conveyor: id, takeup: takeup.id })));
+    for (let positionMm = 50; positionMm <= 60; positionMm++) {
+      for (const place of everything) await plant.agent.now(nowOf({ ...place, positionMm, time: new Date().toISOString() }));
+    }
+    await expect
+      .poll(async () => (await page.locator('.row .number .main').allInnerTexts()).filter((text) => /^170\smm$/.test(text)).length)
+      .toBe(12);
+  });
+
   it('can be used with the keyboard alone', async () => {
     await page.keyboard.press('Tab');
     expect(await page.evaluate(() => document.activeElement?.textContent)).toBe('To the content');

@@ -3,6 +3,7 @@ import { mkdtempSync, rmSync, writeFileSync, mkdirSync } from 'node:fs';
 import { createServer, type AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { brotliCompressSync, gzipSync } from 'node:zlib';
 import { afterEach, beforeEach, describe, expect, it, onTestFinished } from 'vitest';
 import { ALARM_DEFINITIONS } from '../../agent/flow/alarm/definitions.js';
 import { ALARM_TEXTS } from '../../agent/flow/alarm/texts.js';
@@ -76,6 +77,32 @@ describe('a web server', () => {
     const [page, script] = await Promise.all([fetch(`${url}/`), fetch(`${url}/assets/index-abc.js`)]);
     expect([await page.text(), page.headers.get('cache-control')]).toEqual(['<title>Takeline</title>', 'no-cache']);
     expect(script.headers.get('cache-control')).toContain('immutable');
+  });
+
+  it('hands out packed copies to those who take them, under the same name, type and policy', async () => {
+    const clientDir = join(dataDir, 'packed');
+    mkdirSync(join(clientDir, 'assets'), { recursive: true });
+    const text = 'export const words = "the carriage stands";'.repeat(50);
+    writeFileSync(join(clientDir, 'index.html'), '<title>Takeline</title>');
+    writeFileSync(join(clientDir, 'assets', 'index-abc.js'), text);
+    writeFileSync(join(clientDir, 'assets', 'index-abc.js.br'), brotliCompressSync(text));
+    writeFileSync(join(clientDir, 'assets', 'index-abc.js.gz'), gzipSync(text));
+    const { url } = await server({ clientDir }).start();
+    for (const [accepted, packed] of [
+      ['gzip, deflate, br', 'br'],
+      ['gzip', 'gzip'],
+      ['identity', null],
+    ] as const) {
+      const answer = await fetch(`${url}/assets/index-abc.js`, { headers: { 'accept-encoding': accepted } });
+      expect([answer.headers.get('content-encoding'), answer.headers.get('vary'), await answer.text()]).toEqual([
+        packed,
+        'accept-encoding',
+        text,
+      ]);
+      expect(answer.headers.get('content-type')).toContain('javascript');
+      expect(answer.headers.get('cache-control')).toContain('immutable');
+      expect(answer.headers.get('content-security-policy')).toContain("script-src 'self'");
+    }
   });
 
   it('says what to do where the screens have not been built', async () => {

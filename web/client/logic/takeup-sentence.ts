@@ -28,7 +28,9 @@ function standsWhere({ remainingMm, running }: TakeupNow, units: UnitSystem): st
   const left = numberOf(remainingMm);
   if (left === undefined) return `Where the carriage stands is not known: ${reasonOf(remainingMm) ?? ''}.`;
   const standing = running === false ? ', the conveyor standing' : '';
-  return `The carriage stands ${showText('travel-rough', left, units)} before its outer stop${standing}.`;
+  // A sensor that reads a little more than the stroke is long.
+  const where = left < 0 ? 'beyond' : 'before';
+  return `The carriage stands ${showText('travel-rough', Math.abs(left), units)} ${where} its outer stop${standing}.`;
 }
 
 function goesWhere({ trend, time }: TakeupNow): string {

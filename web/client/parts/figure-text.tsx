@@ -1,3 +1,5 @@
+import { computed } from '@preact/signals';
+import { useMemo } from 'preact/hooks';
 import type { Figure } from '../../../agent/contract/messages.js';
 import { show, type DisplayKind } from '../../../agent/units/display.js';
 import { ageWords } from '../logic/age.js';
@@ -27,8 +29,20 @@ export function FigureText({ kind, figure, brief = false }: FigureTextProps) {
   );
 }
 
-/** How old a reading is; redraws itself each second and nothing around it. */
-export function Age({ at }: { readonly at: string | undefined }) {
+interface AgeProps {
+  readonly at: string | undefined;
+  /** Where nobody looks: as old as it was when it was drawn. */
+  readonly unseen?: boolean;
+}
+
+/** How old a reading is; redraws itself when the words change, and nothing around it. */
+export function Age({ at, unseen = false }: AgeProps) {
   if (at === undefined) return <span class="age">never read</span>;
-  return <span class="age">{ageWords(nowMs.value - Date.parse(at))} old</span>;
+  const atMs = Date.parse(at);
+  return unseen ? <span class="age">{ageWords(nowMs.peek() - atMs)} old</span> : <GrowingAge atMs={atMs} />;
+}
+
+function GrowingAge({ atMs }: { readonly atMs: number }) {
+  const words = useMemo(() => computed(() => ageWords(nowMs.value - atMs)), [atMs]);
+  return <span class="age">{words.value} old</span>;
 }

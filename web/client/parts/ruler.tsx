@@ -1,3 +1,4 @@
+import { useMemo } from 'preact/hooks';
 import type { TakeupNow } from '../../../agent/contract/messages.js';
 import type { AlarmKey } from '../../../agent/flow/alarm-key.js';
 import { formatNumber, toShown, unitOf, type UnitSystem } from '../../../agent/units/display.js';
@@ -7,6 +8,7 @@ import { isUp } from '../logic/alarm-words.js';
 import { reasonOf } from '../logic/figure.js';
 import { futureLabels } from '../logic/future-labels.js';
 import { drawRuler, type FutureMark, type RulerDrawing, type Span } from '../logic/ruler.js';
+import { px } from '../logic/px.js';
 import { rulerWords } from '../logic/takeup-sentence.js';
 import { scaleTicks } from '../logic/ticks.js';
 import { units } from '../state/session.js';
@@ -25,6 +27,29 @@ export function Ruler({ takeup, now, alarms, size }: RulerProps) {
   const [frame, width] = useWidth<HTMLDivElement>();
   const metrics = RULER_SIZES[size];
   const drawing = drawRuler(takeup, now, { margin: metrics.margin, width: Math.max(0, width - 2 * metrics.margin) });
+  const [low, end] = [markOf(alarms, 'stroke-low'), markOf(alarms, 'stroke-end')];
+  const system = units.value;
+  // What stays as it is while the carriage moves is not even looked at.
+  const ground = useMemo(
+    () => (
+      <g>
+        <rect class="rail" x={drawing.inner} y={metrics.railTop} width={drawing.outer - drawing.inner} height={metrics.rail} />
+        <Zone span={drawing.lowZone} pattern="hatch-low" mark={low} metrics={metrics} />
+        <Zone span={drawing.endZone} pattern="hatch-end" mark={end} metrics={metrics} />
+        <Scale takeup={takeup} drawing={drawing} metrics={metrics} system={system} />
+      </g>
+    ),
+    [takeup, metrics, width, low, end, system],
+  );
+  const stops = useMemo(
+    () => (
+      <g>
+        <Stop x={drawing.inner - metrics.stop} metrics={metrics} />
+        <Stop x={drawing.outer} metrics={metrics} />
+      </g>
+    ),
+    [takeup, metrics, width],
+  );
   return (
     <div class={`ruler ruler-${size}`} ref={frame}>
       <svg
@@ -32,16 +57,12 @@ export function Ruler({ takeup, now, alarms, size }: RulerProps) {
         height={metrics.height}
         viewBox={`0 0 ${width} ${metrics.height}`}
         role="img"
-        aria-label={rulerWords(now, takeup.strokeMm, units.value)}
+        aria-label={rulerWords(now, takeup.strokeMm, system)}
       >
-        <rect class="rail" x={drawing.inner} y={metrics.railTop} width={drawing.outer - drawing.inner} height={metrics.rail} />
-        <Zone span={drawing.lowZone} pattern="hatch-low" mark={markOf(alarms, 'stroke-low')} metrics={metrics} />
-        <Zone span={drawing.endZone} pattern="hatch-end" mark={markOf(alarms, 'stroke-end')} metrics={metrics} />
+        {ground}
         <Band span={drawing.band} metrics={metrics} />
-        <Scale takeup={takeup} drawing={drawing} metrics={metrics} system={units.value} />
         <Future marks={drawing.future} metrics={metrics} />
-        <Stop x={drawing.inner - metrics.stop} metrics={metrics} />
-        <Stop x={drawing.outer} metrics={metrics} />
+        {stops}
         <Carriage drawing={drawing} metrics={metrics} />
         <WhyNoCarriage now={now} drawing={drawing} metrics={metrics} />
       </svg>
@@ -77,7 +98,8 @@ function markOf(alarms: readonly StandingEntry[], key: AlarmKey): string {
 
 function Band({ span, metrics }: { readonly span: Span | undefined; readonly metrics: RulerMetrics }) {
   if (span === undefined) return null;
-  return <rect class="band" x={span.from} y={metrics.railTop} width={Math.max(1, span.to - span.from)} height={metrics.rail} />;
+  const [from, to] = [px(span.from), px(span.to)];
+  return <rect class="band" x={from} y={metrics.railTop} width={px(Math.max(1, to - from))} height={metrics.rail} />;
 }
 
 /** The inner or the outer stop. */
@@ -119,7 +141,9 @@ export function Scale({ takeup, drawing: { inner, outer }, metrics, system }: Sc
   );
 }
 
-function Future({ marks, metrics }: { readonly marks: readonly FutureMark[]; readonly metrics: RulerMetrics }) {
+function Future({ marks: exact, metrics }: { readonly marks: readonly FutureMark[]; readonly metrics: RulerMetrics }) {
+  // They go with the carriage's to-and-fro; letters that tremble are hard to read, and dear to draw.
+  const marks = exact.map((mark) => ({ ...mark, x: Math.round(mark.x) }));
   return (
     <g class="future" style={{ fontSize: `${metrics.letter}px` }}>
       {marks.map(({ days, x }) => (
@@ -161,7 +185,8 @@ function WhyNoCarriage({
 }
 
 /** Left side in the upper half, right side in the lower, joined by the cross-beam: skew is seen as its slant. */
-function Carriage({ drawing: { left, right }, metrics }: { readonly drawing: RulerDrawing; readonly metrics: RulerMetrics }) {
+function Carriage({ drawing, metrics }: { readonly drawing: RulerDrawing; readonly metrics: RulerMetrics }) {
+  const [left, right] = [drawing.left, drawing.right].map((x) => (x === undefined ? undefined : px(x)));
   const { railTop, rail, carriage, knob } = metrics;
   const middle = railTop + rail / 2;
   const bottom = railTop + rail;

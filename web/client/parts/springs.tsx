@@ -6,7 +6,8 @@ import type { TakeupAnswer } from '../../server/logic/site-answer.js';
 import { isUp } from '../logic/alarm-words.js';
 import { numberOf } from '../logic/figure.js';
 import { springInForce, springNow } from '../logic/spring-now.js';
-import { drawSpring, type SpringDrawing } from '../logic/spring.js';
+import { px } from '../logic/px.js';
+import { drawSpring, type Coil, type SpringDrawing } from '../logic/spring.js';
 import { units } from '../state/session.js';
 import { FigureText } from './figure-text.js';
 import { useWidth } from './use-width.js';
@@ -79,30 +80,36 @@ function OneSpring({ takeup, side, now, mark, height }: OneSpringProps) {
 function SpringPicture({ drawing, height }: { readonly drawing: SpringDrawing; readonly height: number }) {
   const { coils, wire, end, solid, shortest, free } = drawing;
   const [top, bottom] = [1, height - SCALE_PX - 2];
-  const half = wire / 2;
   return (
     <g transform={`translate(${SEAT_PX} 0)`}>
       <rect class="spring-scale" x="0" y={height - SCALE_PX} width={free} height={SCALE_PX} />
       <rect class="solid-part" x="0" y={height - SCALE_PX} width={solid} height={SCALE_PX} />
       <rect fill="url(#hatch-end)" x={solid} y={height - SCALE_PX} width={shortest - solid} height={SCALE_PX} />
-      {coils.slice(1).map((coil, index) => (
-        <line
-          key={coil.bottom}
-          class="coil-back"
-          x1={coils[index]?.top ?? 0}
-          y1={top}
-          x2={coil.bottom}
-          y2={bottom}
-          style={{ strokeWidth: `${Math.max(1, wire * 0.35)}px` }}
-        />
-      ))}
-      {coils.map(({ bottom: low, top: high }) => (
-        <path key={low} class="coil" d={`M${low - half} ${bottom} L${high - half} ${top} h${wire} L${low + half} ${bottom} Z`} />
-      ))}
+      <path class="coil-back" d={backs(coils, top, bottom)} style={{ strokeWidth: `${px(Math.max(1, wire * 0.35))}px` }} />
+      <path class="coil" d={fronts(coils, wire, top, bottom)} />
       <rect class="seat" x={-SEAT_PX} y="0" width={SEAT_PX} height={height} />
-      <rect class="seat" x={end} y="0" width={SEAT_PX} height={height} />
+      <rect class="seat" x={px(end)} y="0" width={SEAT_PX} height={height} />
     </g>
   );
+}
+
+/** All fronts are one shape: a spring of sixteen coils that moves is two things to draw anew, not sixty. */
+function fronts(coils: readonly Coil[], wire: number, top: number, bottom: number): string {
+  const half = wire / 2;
+  return coils
+    .map(({ bottom: low, top: high }) => {
+      const [right, left] = [px(low + half), px(high - half)];
+      return `M${px(low - half)} ${bottom} L${left} ${top} H${px(high + half)} L${right} ${bottom} Z`;
+    })
+    .join(' ');
+}
+
+/** From the top of each coil to the bottom of the next, behind them. */
+function backs(coils: readonly Coil[], top: number, bottom: number): string {
+  return coils
+    .slice(1)
+    .map(({ bottom: low }, index) => `M${px(coils[index]?.top ?? 0)} ${top} L${px(low)} ${bottom}`)
+    .join(' ');
 }
 
 /** The priority of a standing alarm of this side's spring, which colours it. */

@@ -1,5 +1,5 @@
 import { useComputed, type Signal } from '@preact/signals';
-import { useId, useState } from 'preact/hooks';
+import { useId, useMemo, useState } from 'preact/hooks';
 import type { TakeupNow } from '../../../agent/contract/messages.js';
 import type { StandingEntry } from '../../server/logic/live-messages.js';
 import { daysRange, daysUntil, daysWords } from '../logic/age.js';
@@ -32,31 +32,52 @@ export function FloorRow({ conveyor, takeup, alarms, size, still }: FloorRowProp
   const heading = useId();
   const [row, near] = useNear<HTMLLIElement>();
   const now = useRowNow(takeupNow(conveyor.id, takeup.id), near);
-  const standing = alarms.filter(({ state }) => callsForSomeone(state)).toSorted(compareAlarms);
+  const standing = useMemo(() => alarms.filter(({ state }) => callsForSomeone(state)).toSorted(compareAlarms), [alarms]);
   const [worst] = standing;
+  const who = useMemo(
+    () => <Who conveyor={conveyor} takeup={takeup} heading={heading} worst={worst} still={still} />,
+    [conveyor, takeup, heading, worst, still],
+  );
+  const tags = tagsOf(now);
+  const what = useMemo(() => <What standing={standing} tags={tags} />, [standing, tags.join()]);
   const mood = worst === undefined ? 'quiet' : `priority-${worst.priority} ${worst.state === 'unacknowledged' ? 'fresh' : 'seen'}`;
   return (
     <li ref={row} class={`row ${mood} ${trouble.value === undefined ? '' : 'stale'}`} aria-labelledby={heading}>
-      <div class="who">
-        <span class="mark">{worst === undefined ? null : <PriorityShape priority={worst.priority} fresh={isNew(worst.state)} />}</span>
-        <h3 id={heading}>
-          {still ? (
-            <span class="name">
-              <span>{conveyor.name}</span> <b>{takeup.id}</b>
-            </span>
-          ) : (
-            <a class="name" href={takeupHref(conveyor.id, takeup.id)}>
-              <span>{conveyor.name}</span> <b>{takeup.id}</b>
-            </a>
-          )}
-        </h3>
-        <p class="where">{takeup.location}</p>
-      </div>
-      <What standing={standing} tags={tagsOf(now)} />
+      {who}
+      {what}
       {near ? <Ruler takeup={takeup} now={now} alarms={alarms} size={size} /> : <div class="ruler" style={roomOf(size)} />}
-      <Numbers now={now} />
+      <Numbers now={now} unseen={!near} />
       {near ? <Springs takeup={takeup} now={now} alarms={alarms} size={size} /> : <div class="springs" />}
     </li>
+  );
+}
+
+interface WhoProps extends Place {
+  readonly heading: string;
+  readonly worst: StandingEntry | undefined;
+  readonly still: boolean;
+}
+
+function Who({ conveyor, takeup, heading, worst, still }: WhoProps) {
+  const name = (
+    <>
+      <span>{conveyor.name}</span> <b>{takeup.id}</b>
+    </>
+  );
+  return (
+    <div class="who">
+      <span class="mark">{worst === undefined ? null : <PriorityShape priority={worst.priority} fresh={isNew(worst.state)} />}</span>
+      <h3 id={heading}>
+        {still ? (
+          <span class="name">{name}</span>
+        ) : (
+          <a class="name" href={takeupHref(conveyor.id, takeup.id)}>
+            {name}
+          </a>
+        )}
+      </h3>
+      <p class="where">{takeup.location}</p>
+    </div>
   );
 }
 
@@ -90,7 +111,7 @@ function What({ standing, tags }: { readonly standing: readonly StandingEntry[];
       ))}
       {fits && tags.length === 0 ? null : (
         <span class="tags">
-          {fits ? null : <span class="more">and {standing.length - shown.length} more</span>}
+          {fits ? null : <span class="more">+{standing.length - shown.length} more</span>}
           {tags.map((tag) => (
             <span key={tag} class="tag">
               {tag}
@@ -107,11 +128,11 @@ function tagsOf(now: TakeupNow | undefined): readonly string[] {
     ...(trouble.value === undefined ? [] : ['Stale']),
     ...(now === undefined || now.service === null ? [] : ['Service open']),
     ...(now?.running === false ? ['Standing'] : []),
-    ...(now?.running === null ? ['Running or not?'] : []),
+    ...(now?.running === null ? ['Running?'] : []),
   ];
 }
 
-function Numbers({ now }: { readonly now: TakeupNow | undefined }) {
+function Numbers({ now, unseen }: { readonly now: TakeupNow | undefined; readonly unseen: boolean }) {
   if (now === undefined) return <NothingHeard />;
   const unknownWhy = reasonOf(now.remainingMm);
   return (
@@ -123,7 +144,7 @@ function Numbers({ now }: { readonly now: TakeupNow | undefined }) {
         </dd>
         <dd class={`side-note ${unknownWhy === undefined ? '' : 'why'}`}>
           {unknownWhy === undefined ? '' : `${unknownWhy}, `}
-          <Age at={olderReading(now)} />
+          <Age at={olderReading(now)} unseen={unseen} />
         </dd>
       </div>
       <div class="number">

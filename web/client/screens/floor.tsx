@@ -1,18 +1,24 @@
 import { computed, signal } from '@preact/signals';
 import { isUp } from '../logic/alarm-words.js';
 import { compareAlarms } from '../logic/floor-order.js';
+import { largestThatFits, roomFor, type Room } from '../logic/floor-room.js';
 import { matches } from '../logic/search.js';
 import { AlarmLine } from '../parts/alarm-mark.js';
 import { listed, type Listed } from '../state/floor-list.js';
 import { heardCount, link, standing, trouble } from '../state/live.js';
 import { placeWords } from '../state/places.js';
 import { groupChoice } from '../state/preferences.js';
+import { windowSize } from '../state/window-size.js';
 import { FloorRow } from './floor-row.js';
 
 const query = signal('');
 
 /** As many as fit on a line of a wall. */
 const MOST_SITE_ALARMS = 3;
+/** From here on a row is one line, and the names of the columns stand above it; px, as the styles have it. */
+const WIDE_PX = 1000;
+/** Header, tools and names of the columns; px. */
+const AROUND_ROWS_PX = 110;
 
 const found = computed(() =>
   listed.value.filter(({ conveyor, takeup }) => matches(query.value, [conveyor.name, conveyor.id, takeup.id, takeup.location])),
@@ -30,7 +36,7 @@ export function FloorScreen() {
     );
   }
   return (
-    <section class="floor" data-room={roomFor(total)}>
+    <section class="floor" data-room={roomOnFloor(total)}>
       <Tools total={total} />
       {found.value.length === 0 ? <p class="nothing">No take-up is known by “{query.value}”.</p> : <Rows />}
     </section>
@@ -38,7 +44,7 @@ export function FloorScreen() {
 }
 
 function Rows() {
-  const room = roomFor(listed.value.length);
+  const room = roomOnFloor(listed.value.length);
   if (groupChoice.value === 'need')
     return (
       <>
@@ -62,7 +68,7 @@ function Rows() {
 
 interface RowListProps {
   readonly rows: readonly Listed[];
-  readonly room: ReturnType<typeof roomFor>;
+  readonly room: Room;
   /** On a wall, where nothing can be pressed. */
   readonly still?: boolean;
 }
@@ -164,8 +170,8 @@ export function SiteAlarms({ still = false }: { readonly still?: boolean }) {
   );
 }
 
-/** The fewer there are, the larger they are drawn. */
-export function roomFor(count: number): 'row' | 'tall' | 'large' {
-  if (count <= 3) return 'large';
-  return count <= 7 ? 'tall' : 'row';
+/** On a wide screen no larger than lets all be seen at once, where that can be; a narrow one is scrolled anyway. */
+function roomOnFloor(total: number): Room {
+  const { widthPx, heightPx } = windowSize.value;
+  return widthPx < WIDE_PX ? roomFor(total) : largestThatFits(total, heightPx - AROUND_ROWS_PX);
 }

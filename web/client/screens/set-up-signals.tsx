@@ -7,6 +7,7 @@ import { numberOf, reasonOf } from '../logic/figure.js';
 import { matches } from '../logic/search.js';
 import { signalsOfConveyor } from '../logic/site-signals.js';
 import { Age } from '../parts/figure-text.js';
+import { useNarrow } from '../parts/use-narrow.js';
 import { ask } from '../state/api.js';
 import { isSignedOut, may, me, units, wordsOf } from '../state/session.js';
 import { Calibration } from './set-up-calibration.js';
@@ -22,6 +23,11 @@ export function SetUpSignals() {
   const [calibrating, setCalibrating] = useState<string>();
   const { signals, problem } = useSignals(chosen?.id ?? '');
   const rows = (chosen === undefined ? [] : signalsOfConveyor(chosen)).filter(({ name, topic }) => matches(words, [name, topic]));
+  const narrow = useNarrow();
+  const rowOf = (signal: Signal): SignalRowProps => ({
+    ...{ signal, now: signals.get(signal.name), calibrates: calibrating === signal.name },
+    onCalibrate: () => setCalibrating(calibrating === signal.name ? undefined : signal.name),
+  });
   return (
     <>
       <div class="tools">
@@ -36,35 +42,15 @@ export function SetUpSignals() {
           {problem}
         </p>
       )}
-      <div class="table-frame signals" tabIndex={0} role="region" aria-label="Signals">
-        <table>
-          <thead>
-            <tr>
-              <th scope="col">Signal</th>
-              <th scope="col">Raw</th>
-              <th scope="col">Is</th>
-              <th scope="col">State</th>
-              <th scope="col">Last reading</th>
-              <th scope="col">Not used</th>
-              <th scope="col">Topic</th>
-              <th scope="col">
-                <span class="unseen">Calibrate</span>
-              </th>
-            </tr>
-          </thead>
-          <tbody>
-            {rows.map((signal) => (
-              <SignalRow
-                key={signal.name}
-                signal={signal}
-                now={signals.get(signal.name)}
-                onCalibrate={() => setCalibrating(calibrating === signal.name ? undefined : signal.name)}
-                calibrates={calibrating === signal.name}
-              />
-            ))}
-          </tbody>
-        </table>
-      </div>
+      {narrow ? (
+        <ul class="signal-cards" aria-label="Signals">
+          {rows.map((signal) => (
+            <SignalCard key={signal.name} {...rowOf(signal)} />
+          ))}
+        </ul>
+      ) : (
+        <SignalTable rows={rows.map(rowOf)} />
+      )}
       <SelectedCalibration signal={rows.find(({ name }) => name === calibrating)} signals={signals} />
     </>
   );
@@ -101,31 +87,115 @@ const STATE_WORDS: Readonly<Record<SignalNow['state'], string>> = {
   'never-read': 'never read',
 };
 
-function SignalRow({ signal, now, calibrates, onCalibrate }: SignalRowProps) {
-  const rejected = Object.entries(now?.rejected ?? {});
-  const linear = signal.quantity === 'position' || signal.quantity === 'spring' || signal.quantity === 'temperature';
+function SignalTable({ rows }: { readonly rows: readonly SignalRowProps[] }) {
   return (
-    <tr class={now === undefined || now.state === 'good' ? '' : 'not-good'}>
+    <div class="table-frame signals" tabIndex={0} role="region" aria-label="Signals">
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">Signal</th>
+            <th scope="col">Raw</th>
+            <th scope="col">Is</th>
+            <th scope="col">State</th>
+            <th scope="col">Last reading</th>
+            <th scope="col">Not used</th>
+            <th scope="col">Topic</th>
+            <th scope="col">
+              <span class="unseen">Calibrate</span>
+            </th>
+          </tr>
+        </thead>
+        <tbody>
+          {rows.map((row) => (
+            <SignalRow key={row.signal.name} {...row} />
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
+}
+
+function SignalRow(row: SignalRowProps) {
+  const { signal, now } = row;
+  return (
+    <tr class={goodOrNot(now)}>
       <th scope="row">{signal.name}</th>
       <td class="number-cell">{rawText(signal, now)}</td>
       <td class="number-cell">{valueText(signal, now)}</td>
       <td>
-        {now === undefined ? '' : <StateMark state={now.state} />} {now === undefined ? 'unknown' : STATE_WORDS[now.state]}
+        <State now={now} />
       </td>
       <td>{now === undefined ? '' : <Age at={now.at} />}</td>
-      <td>{rejected.length === 0 ? 'none' : rejected.map(([reason, count]) => `${count} ${reason}`).join(', ')}</td>
+      <td>{rejectedText(now)}</td>
       <td class="topic">
-        <code>{`${signal.topic}${signal.pointer ?? ''}`}</code>
+        <code>{topicOf(signal)}</code>
       </td>
       <td>
-        {linear && may('record-work') ? (
-          <button type="button" aria-expanded={calibrates} onClick={onCalibrate}>
-            Calibrate<span class="unseen"> {signal.name}</span>
-          </button>
-        ) : null}
+        <CalibrateButton {...row} />
       </td>
     </tr>
   );
+}
+
+/** The same for a phone, which has no room for eight columns. */
+function SignalCard(row: SignalRowProps) {
+  const { signal, now } = row;
+  return (
+    <li class={`signal-card ${goodOrNot(now)}`}>
+      <h2>{signal.name}</h2>
+      <dl>
+        <dt>Is</dt>
+        <dd class="signal-is">{valueText(signal, now)}</dd>
+        <dt>Raw</dt>
+        <dd>{rawText(signal, now)}</dd>
+        <dt>State</dt>
+        <dd>
+          <State now={now} />
+        </dd>
+        <dt>Last reading</dt>
+        <dd>{now === undefined ? 'unknown' : <Age at={now.at} />}</dd>
+        <dt>Not used</dt>
+        <dd>{rejectedText(now)}</dd>
+        <dt>Topic</dt>
+        <dd class="topic">
+          <code>{topicOf(signal)}</code>
+        </dd>
+      </dl>
+      <CalibrateButton {...row} />
+    </li>
+  );
+}
+
+function CalibrateButton({ signal, calibrates, onCalibrate }: SignalRowProps) {
+  const linear = signal.quantity === 'position' || signal.quantity === 'spring' || signal.quantity === 'temperature';
+  if (!linear || !may('record-work')) return null;
+  return (
+    <button type="button" aria-expanded={calibrates} onClick={onCalibrate}>
+      Calibrate<span class="unseen"> {signal.name}</span>
+    </button>
+  );
+}
+
+function State({ now }: Pick<SignalRowProps, 'now'>) {
+  if (now === undefined) return <>unknown</>;
+  return (
+    <>
+      <StateMark state={now.state} /> {STATE_WORDS[now.state]}
+    </>
+  );
+}
+
+function goodOrNot(now: SignalNow | undefined): string {
+  return now === undefined || now.state === 'good' ? '' : 'not-good';
+}
+
+function rejectedText(now: SignalNow | undefined): string {
+  const rejected = Object.entries(now?.rejected ?? {});
+  return rejected.length === 0 ? 'none' : rejected.map(([reason, count]) => `${count} ${reason}`).join(', ');
+}
+
+function topicOf({ topic, pointer }: Signal): string {
+  return `${topic}${pointer ?? ''}`;
 }
 
 /** Abnormal is told by a shape as well. */

@@ -13,7 +13,7 @@ import { Springs } from '../parts/springs.js';
 import { ask } from '../state/api.js';
 import { useHappenings } from '../state/happenings.js';
 import { usePaging } from '../state/alarm-paging.js';
-import { standing, takeupNow, trouble } from '../state/live.js';
+import { nothingHeard, standing, takeupNow, trouble } from '../state/live.js';
 import { findPlace, type Place } from '../state/places.js';
 import { units } from '../state/session.js';
 import { useAnswer } from '../state/use-answer.js';
@@ -94,7 +94,9 @@ function Alarms({ conveyor, takeup, alarms }: AlarmsProps) {
   return (
     <section class="alarms-here">
       <h2>Alarms</h2>
-      {shown.length === 0 ? <p class="quiet-words">None stands.</p> : null}
+      {shown.length === 0 ? (
+        <p class="quiet-words">{nothingHeard.value ? 'Not known: nothing has been heard yet.' : 'None stands.'}</p>
+      ) : null}
       <ul class="alarm-cards">
         {shown.map((alarm) => (
           <AlarmCard key={alarm.id} alarm={alarm} withPlace={false} />

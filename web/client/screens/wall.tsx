@@ -2,15 +2,14 @@ import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { RefObject } from 'preact';
 import { localTime } from '../../../agent/units/local-time.js';
 import { isUp } from '../logic/alarm-words.js';
+import { largestThatFits, ROW_PX } from '../logic/floor-room.js';
 import { wallPage, wallPages, wallShift } from '../logic/wall-pages.js';
 import { listed } from '../state/floor-list.js';
 import { nowMs, trouble } from '../state/live.js';
 import { site } from '../state/session.js';
 import { keepAwake } from '../state/wake-lock.js';
-import { RowList, SiteAlarms, roomFor, summary } from './floor.js';
+import { RowList, SiteAlarms, summary } from './floor.js';
 
-/** Height of a row with the gap below it, by how large it is drawn; px. */
-const ROW_PX = { row: 74, tall: 133, large: 245 } as const;
 /** The names of the columns above the rows, and as much as the picture is moved by; px. */
 const ABOVE_ROWS_PX = 24;
 
@@ -19,7 +18,7 @@ export function WallScreen({ pageMs }: { readonly pageMs: number }) {
   const head = useRef<HTMLElement>(null);
   const height = useHeightBelow(head);
   const count = listed.value.length;
-  const room = largestThatFits(count, height);
+  const room = largestThatFits(count, height - ABOVE_ROWS_PX);
   const needy = listed.value.filter(({ alarms }) => alarms.some(({ state }) => isUp(state))).length;
   const pages = wallPages(listed.value, Math.floor((height - ABOVE_ROWS_PX) / ROW_PX[room]), needy);
   const page = wallPage(pages.length, nowMs.value, pageMs);
@@ -51,14 +50,6 @@ export function WallScreen({ pageMs }: { readonly pageMs: number }) {
       {count === 0 ? <p class="nothing">The site has no take-ups.</p> : <RowList rows={pages[page] ?? []} room={room} still />}
     </section>
   );
-}
-
-/** As large as the floor draws them, or smaller where that leaves some out. */
-function largestThatFits(count: number, height: number): ReturnType<typeof roomFor> {
-  const room = roomFor(count);
-  const fits = (one: keyof typeof ROW_PX): boolean => count * ROW_PX[one] <= height - ABOVE_ROWS_PX;
-  if (room === 'large' && fits('large')) return room;
-  return room !== 'row' && fits('tall') ? 'tall' : 'row';
 }
 
 /** How much of the screen is below an element, which itself may grow: another alarm, or a banner above it. */

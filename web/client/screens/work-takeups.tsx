@@ -7,7 +7,7 @@ import { takeupKey } from '../logic/takeup-key.js';
 import { DUE_WITHIN_DAYS, dueWords, dueWork, type DueWork } from '../logic/work-needs.js';
 import { planHref } from '../logic/work-route.js';
 import { AlarmLine } from '../parts/alarm-mark.js';
-import { nowMs, standing, takeupNow } from '../state/live.js';
+import { nothingHeard, nowMs, standing, takeupNow } from '../state/live.js';
 import { allPlaces, type Place } from '../state/places.js';
 import { site } from '../state/session.js';
 
@@ -29,7 +29,13 @@ export function WorkTakeups() {
   return (
     <section class="work-takeups">
       <h2>Take-ups that need work first</h2>
-      {pressing.length === 0 ? <p class="quiet-words">None: no alarm stands, and no date lies within {DUE_WITHIN_DAYS} days.</p> : null}
+      {pressing.length === 0 ? (
+        <p class="quiet-words">
+          {nothingHeard.value
+            ? 'Not known: nothing has been heard yet.'
+            : `None: no alarm stands, and no date lies within ${DUE_WITHIN_DAYS} days.`}
+        </p>
+      ) : null}
       <ul class="work-list">
         {pressing.map((need) => (
           <TakeupWork key={need.key} need={need} />
@@ -38,7 +44,9 @@ export function WorkTakeups() {
       {others.length === 0 ? null : (
         <details>
           <summary>
-            {others.length} {others.length === 1 ? 'take-up needs' : 'take-ups need'} nothing now
+            {nothingHeard.value
+              ? `${others.length} not heard yet`
+              : `${others.length} ${others.length === 1 ? 'take-up needs' : 'take-ups need'} nothing now`}
           </summary>
           <ul class="work-list">
             {others.map((need) => (

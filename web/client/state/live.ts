@@ -1,4 +1,4 @@
-import { computed, signal, type ReadonlySignal, type Signal } from '@preact/signals';
+import { batch, computed, signal, type ReadonlySignal, type Signal } from '@preact/signals';
 import { io, type Socket } from 'socket.io-client';
 import type { TakeupNow } from '../../../agent/contract/messages.js';
 import { localTime } from '../../../agent/units/local-time.js';
@@ -7,6 +7,7 @@ import { keepSame } from '../logic/alarm-groups.js';
 import { alarmNews, type AlarmNews } from '../logic/alarm-news.js';
 import { takeupKey } from '../logic/takeup-key.js';
 import { troubleOf, type Connection } from '../logic/trouble.js';
+import { drawSoon, forgetWaiting } from './arrivals.js';
 import { placeWords } from './places.js';
 import { begin, me, site } from './session.js';
 import { tellAllWork, tellWork } from './work.js';
@@ -32,9 +33,14 @@ export const trouble = computed(() => troubleOf(connection.value, link.value));
 /** Of how many take-ups anything has been heard. */
 export const heardCount = signal(0);
 
+/** Nothing has come from the plant yet: that no alarm is known does not mean that none stands. */
+export const nothingHeard = computed(() => heardCount.value === 0 && link.value?.agent.state !== 'heard');
+
 /** One signal a take-up: what changes redraws that one alone. */
 const takeups = new Map<string, Signal<TakeupNow | undefined>>();
-const earlyDates = new Map<string, ReadonlySignal<string | undefined>>();
+const earlyDates = new Map<string, Signal<string | undefined>>();
+/** Those that something on the screen is drawn from. */
+const drawn = new Set<string>();
 /** How far the server's clock is ahead of this one. */
 let aheadMs = 0;
 let lastSignMs = Date.now();
@@ -43,7 +49,10 @@ export function takeupNow(conveyor: string, takeup: string): Signal<TakeupNow | 
   const key = takeupKey(conveyor, takeup);
   let now = takeups.get(key);
   if (now === undefined) {
-    now = signal(undefined);
+    now = signal<TakeupNow | undefined>(undefined, {
+      watched: () => drawn.add(key),
+      unwatched: () => drawn.delete(key),
+    });
     takeups.set(key, now);
   }
   return now;
@@ -51,10 +60,13 @@ export function takeupNow(conveyor: string, takeup: string): Signal<TakeupNow | 
 
 /** The earliest day on which a take-up's travel may be used up: changes once a day, not with each reading. */
 export function earlyDate(conveyor: string, takeup: string): ReadonlySignal<string | undefined> {
-  const key = takeupKey(conveyor, takeup);
+  return earlyDateOf(takeupKey(conveyor, takeup));
+}
+
+function earlyDateOf(key: string): Signal<string | undefined> {
   let date = earlyDates.get(key);
   if (date === undefined) {
-    date = computed(() => takeupNow(conveyor, takeup).value?.trend.strokeOut?.early);
+    date = signal(undefined);
     earlyDates.set(key, date);
   }
   return date;
@@ -77,12 +89,12 @@ export function goLive(): () => void {
       void begin();
       tellAllWork();
     }
-    take(picture);
+    take(picture, true);
     connection.value = { state: 'live', sinceMs: picture.atMs };
     pictures.value += 1;
   });
   socket.on('changes', (changes, taken) => {
-    take(changes);
+    take(changes, false);
     if (connection.value.state !== 'live') connection.value = { state: 'live', sinceMs: changes.atMs };
     taken();
   });
@@ -109,27 +121,39 @@ export function goLive(): () => void {
     socket.disconnect();
     link.value = undefined;
     standing.value = [];
+    forgetWaiting();
     for (const now of takeups.values()) now.value = undefined;
+    for (const date of earlyDates.values()) date.value = undefined;
     heardCount.value = 0;
     connection.value = { state: 'connecting', sinceMs: nowMs.value };
   };
 }
 
-function take({ atMs, link: newLink, standing: newStanding, takeups: changed }: ChangesMessage): void {
+function take({ atMs, link: newLink, standing: newStanding, takeups: changed }: ChangesMessage, whole: boolean): void {
   aheadMs = atMs - Date.now();
   lastSignMs = Date.now();
   nowMs.value = wholeSecond(atMs);
   if (newLink !== undefined) link.value = newLink;
-  for (const now of changed ?? []) {
-    const latest = takeupNow(now.conveyor, now.takeup);
-    if (latest.peek() === undefined) heardCount.value += 1;
-    latest.value = now;
-  }
+  if (whole) forgetWaiting();
+  batch(() => {
+    for (const now of changed ?? []) takeOne(now, whole);
+  });
   if (newStanding !== undefined) {
     const fresh = alarmNews(standing.value, newStanding, placeWords);
     standing.value = keepSame(standing.value, newStanding);
     if (fresh.length > 0) news.value = fresh;
   }
+}
+
+/** What nothing is drawn from is there at once: it costs nothing. */
+function takeOne(now: TakeupNow, atOnce: boolean): void {
+  const key = takeupKey(now.conveyor, now.takeup);
+  const latest = takeupNow(now.conveyor, now.takeup);
+  const first = latest.peek() === undefined;
+  if (first) heardCount.value += 1;
+  earlyDateOf(key).value = now.trend.strokeOut?.early;
+  if (atOnce || first || !drawn.has(key)) latest.value = now;
+  else drawSoon(key, () => (latest.value = now));
 }
 
 function wholeSecond(ms: number): number {

@@ -11,6 +11,10 @@ describe('a take-up in words', () => {
     );
   });
 
+  it('says of a sensor that reads more than the stroke that the carriage stands beyond its stop', () => {
+    expect(plain(takeupSentence(nowOf({ positionMm: 233 }), [], 'metric'))).toContain('stands 3 mm beyond its outer stop.');
+  });
+
   it('says what is not known, why there is no date, and what is wrong', () => {
     const lost = { unknown: 'signal-lost' } as const;
     const trend = { ...nowOf().trend, strokeOut: null, why: '3 of 7 daily values.' };
