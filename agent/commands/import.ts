@@ -56,7 +56,7 @@ async function run(args: readonly string[], io: CommandIo): Promise<number> {
       readings += count;
       if (Number.isNaN(firstMs)) firstMs = timeMs[0] ?? NaN;
       lastMs = timeMs[count - 1] ?? lastMs;
-      progress.show(recording.share, formatTime(Math.round(lastMs)));
+      progress.show(recording.share, Number.isNaN(lastMs) ? '' : formatTime(Math.round(lastMs)));
     }
     await writer.close();
   } catch (error) {

@@ -55,7 +55,7 @@ async function runReplay(asked: Asked, io: CommandIo): Promise<number> {
   const result = await replay(site, from, {
     entries,
     onProgress: (share, timeMs) => {
-      progress.show(share, formatTime(Math.round(timeMs)));
+      progress.show(share, Number.isFinite(timeMs) ? formatTime(Math.round(timeMs)) : '');
     },
   });
   progress.clear();

@@ -5,13 +5,16 @@ import { parseTime, wholeTime } from '../units/time.js';
 import { parseDecimalBytes, parseTruthBytes } from './byte-decimal.js';
 import { openDuckDb, sqlPath, sqlText } from './duckdb-session.js';
 import { chooseColumns, type ParquetColumns } from './parquet-columns.js';
-import type { OnReject, ReadingBatch } from './reading-batch.js';
+import { NOTHING_YET, type OnReject, type ReadingBatch } from './reading-batch.js';
 import { messageOf, recordingFault } from './recording-fault.js';
 import type { RecordingSource } from './recording-source.js';
 import { TimeOrder } from './time-order.js';
 
 /** The first row of a table is listed as line 2, as it would be in a CSV with its header. */
 const FIRST_LINE = 2;
+
+/** After so many rows without a reading whoever waits for them is given a chance to look up. */
+const LONGEST_SILENCE_ROWS = 250_000;
 
 /** A Parquet recording, read by DuckDB in the order of its rows. */
 export class ParquetSource implements RecordingSource {
@@ -43,11 +46,21 @@ export class ParquetSource implements RecordingSource {
     try {
       const columns = await this.#readable(() => this.#describe(duckDb.connection));
       const result = await this.#readable(() => duckDb.connection.stream(this.#query(columns)));
+      let heardRows = 0;
       for (;;) {
         const chunk = await this.#readable(() => result.fetchChunk());
         if (chunk === null || chunk.rowCount === 0) break;
         this.#takeChunk(chunk, columns);
-        yield* this.#order.takeReady();
+        const ready = this.#order.takeReady();
+        yield* ready;
+        if (ready.length === 0 && this.#rows - heardRows >= LONGEST_SILENCE_ROWS) yield NOTHING_YET;
+        else if (ready.length === 0) continue;
+        heardRows = this.#rows;
+      }
+      // A damaged page in the middle of a file may end the stream as its end does.
+      if (this.#rows < this.#rowsInFile) {
+        const detail = `of its ${String(this.#rowsInFile)} rows only ${String(this.#rows)} can be read`;
+        throw recordingFault('recording-not-parquet', this.#path, detail);
       }
       this.#order.finish();
       yield* this.#order.takeReady();
@@ -85,7 +98,9 @@ export class ParquetSource implements RecordingSource {
     const signals = chunk.getColumnVector(1);
     const values = chunk.getColumnVector(2);
     const perMs = columns.time.gives === 'microseconds' ? 1000 : 1;
-    for (let i = 0; i < chunk.rowCount; i++) {
+    // Asked once: each time it is a call into the library.
+    const { rowCount } = chunk;
+    for (let i = 0; i < rowCount; i++) {
       const line = FIRST_LINE + this.#rows++;
       const time = times.getItem(i);
       const value = values.getItem(i);
@@ -110,7 +125,8 @@ export class ParquetSource implements RecordingSource {
       return await read();
     } catch (error) {
       if (error instanceof TakelineFault) throw error;
-      throw recordingFault('recording-not-parquet', this.#path, messageOf(error));
+      // Behind the first line of it stands the query.
+      throw recordingFault('recording-not-parquet', this.#path, messageOf(error).split('\n')[0]);
     }
   }
 }

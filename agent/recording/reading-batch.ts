@@ -5,6 +5,7 @@ import type { RejectReason } from '../flow/output.js';
  * The arrays belong to whoever receives the batch; only the first `count` rows are meant.
  */
 export interface ReadingBatch {
+  /** Of `NOTHING_YET` 0, else more. */
   readonly count: number;
   /** Epoch ms. */
   readonly timeMs: Float64Array;
@@ -15,6 +16,15 @@ export interface ReadingBatch {
   /** Line of the file, the header being 1; of a Parquet file row number + 1. */
   readonly line: Float64Array;
 }
+
+/** Given where much of a file was read and no reading came of it, so that whoever reads it can look up: show how far it is, or give up. */
+export const NOTHING_YET: ReadingBatch = Object.freeze({
+  count: 0,
+  timeMs: new Float64Array(0),
+  signal: new Int32Array(0),
+  value: new Float64Array(0),
+  line: new Float64Array(0),
+});
 
 /** Why the reader did not take a row. `out-of-range` and `spike` are found further on. */
 export type RowReject = Extract<RejectReason, 'unparsable' | 'unknown-signal' | 'late' | 'duplicate'>;

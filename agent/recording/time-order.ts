@@ -83,8 +83,35 @@ export class TimeOrder {
     const kept = this.#count - cut;
     for (const column of [this.#timeMs, this.#signal, this.#value, this.#line]) column.copyWithin(0, cut, this.#count);
     this.#count = kept;
-    // When most rows have to wait, more room keeps the sorting from being repeated for every few rows.
-    if (kept > this.#timeMs.length / 2) this.#grow();
+    // When most rows have to wait, more room keeps the sorting from being repeated for every few rows. Only rows that will be taken are
+    // given it: a file that says the same row a thousand million times would fill any.
+    if (this.#mostWait) this.#dropRepeats();
+    if (this.#mostWait) this.#grow();
+  }
+
+  get #mostWait(): boolean {
+    return this.#count > this.#timeMs.length / 2;
+  }
+
+  /** Drops repeats among the rows that wait, which are in order, as `#batch` would. */
+  #dropRepeats(): void {
+    const lastMs = new Float64Array(this.#lastMs.length).fill(-Infinity);
+    const lastRow = new Int32Array(this.#lastMs.length);
+    const waiting = { value: this.#value, line: this.#line };
+    let taken = 0;
+    for (let i = 0; i < this.#count; i++) {
+      const time = this.#timeMs[i] as number;
+      const which = this.#signal[i] as number;
+      if (lastMs[which] === time) {
+        this.#repeat(waiting, lastRow[which] as number, this.#value[i] as number, this.#line[i] as number);
+        continue;
+      }
+      lastMs[which] = time;
+      lastRow[which] = taken;
+      for (const column of [this.#timeMs, this.#signal, this.#value, this.#line]) column[taken] = column[i] as number;
+      taken++;
+    }
+    this.#count = taken;
   }
 
   #sort(): void {

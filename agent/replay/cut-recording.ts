@@ -60,6 +60,7 @@ function timeColumn(header: string): number {
 async function cutBatches(path: string, known: readonly string[], fromMs: number, toMs: number, kept: KeptText): Promise<void> {
   kept.add('time,signal,value');
   for await (const { count, timeMs, signal, value } of openRecording(path, known, () => undefined)) {
+    if (count > 0 && (timeMs[0] as number) > toMs) break;
     for (let i = 0; i < count; i++) {
       const at = timeMs[i] as number;
       if (at >= fromMs && at <= toMs) kept.add(`${formatTime(at)},${known[signal[i] as number] ?? ''},${String(value[i])}`);

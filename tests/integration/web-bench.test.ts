@@ -1,6 +1,7 @@
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
+import { gzipSync } from 'node:zlib';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { BenchDifferences, BenchMoment, BenchResult, BenchTraces } from '../../agent/contract/bench.js';
 import type { BenchKept } from '../../agent/contract/bench-questions.js';
@@ -172,7 +173,10 @@ describe('the bench over HTTP', () => {
   ])('says in a sentence why %s cannot be replayed', async (name, words) => {
     const upload = await sent(name, readFileSync(`fixtures/recordings/refused/${name}`));
     const { id } = await open({ source: { kind: 'upload', upload } });
-    expect((await ended(id)).progress).toMatchObject({ state: 'failed', words: expect.stringContaining(words) as string });
+    const { progress } = await ended(id);
+    expect(progress).toMatchObject({ state: 'failed', words: expect.stringContaining(words) as string });
+    // By the name that its sender knows, not by where it lies here.
+    expect(progress.words?.startsWith(`${name}: `)).toBe(true);
   });
 
   it('says in a sentence what it cannot replay, and goes on', async () => {
@@ -204,6 +208,24 @@ describe('the bench over HTTP', () => {
     }
     const { id } = await open({ source: { kind: 'fixture', name: 'stroke-end' } });
     expect((await ended(id)).progress.state).toBe('done');
+  });
+
+  it.each([
+    ['in our own form', undefined],
+    [
+      'in somebody else’s',
+      'form: long\ntime: { columns: [time], format: iso }\nlong: { name: signal, value: value }\nsignals: [{ from: somebody, signal: enamel/tu1/left/position }]',
+    ],
+  ])('can be cancelled in the middle of a small file that unpacks to much of no use, %s', async (_form, mapText) => {
+    const rows = gzipSync('2026-03-02T06:00:00Z,nobody/knows,40.1\n'.repeat(100_000));
+    const packed = Buffer.concat([gzipSync('time,signal,value\n'), ...Array<Buffer>(250).fill(rows)]);
+    expect(packed.length).toBeLessThan(8 * 1024 ** 2);
+    const upload = await sent('much.csv.gz', packed);
+    const { id } = await open({ source: { kind: 'upload', upload, ...(mapText === undefined ? {} : { mapText }) } });
+    const begun = performance.now();
+    expect((await somebody.ask('DELETE', `/api/bench/sessions/${id}`)).status).toBe(204);
+    // By itself, before it is ended by force: that might cut a library off in the middle of a file, and would leave what it laid out.
+    expect(performance.now() - begun).toBeLessThan(9000);
   });
 
   it('is for engineers alone', async () => {

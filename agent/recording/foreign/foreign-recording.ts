@@ -4,7 +4,7 @@ import { TakelineFault } from '../../process/fault.js';
 import type { ImportMap } from '../../site/import-map.js';
 import { FileBytes } from '../file-bytes.js';
 import type { Recording } from '../open-recording.js';
-import type { OnReject, ReadingBatch } from '../reading-batch.js';
+import { NOTHING_YET, type OnReject, type ReadingBatch } from '../reading-batch.js';
 import { readFault, recordingFault } from '../recording-fault.js';
 import { TimeOrder } from '../time-order.js';
 import { ForeignTimes } from './foreign-time.js';
@@ -27,6 +27,8 @@ export interface ForeignParts {
   readonly decode: DecodeMessage;
 }
 
+/** After so many bytes whoever waits for the first reading is given a chance to look up. */
+const LONGEST_SILENCE_BYTES = 1 << 23;
 /** No line of a table is longer; what is, is no text. */
 const LONGEST_LINE = 1 << 20;
 
@@ -58,7 +60,7 @@ export class ForeignRecording implements Recording {
   /** @throws TakelineFault where the file as a whole cannot be read by the mapping */
   async *[Symbol.asyncIterator](): AsyncGenerator<ReadingBatch, void, undefined> {
     try {
-      await this.readAll();
+      yield* this.readAll();
       this.counts.outOfOrder = this.sorted.outOfOrder;
       // Drops repeats, as of any recording.
       const order = new TimeOrder(this.parts.known.length, this.parts.onReject);
@@ -73,7 +75,8 @@ export class ForeignRecording implements Recording {
     }
   }
 
-  private async readAll(): Promise<void> {
+  /** Reads every row before the first is given, since the last may be the oldest. */
+  private async *readAll(): AsyncGenerator<ReadingBatch, void, undefined> {
     const { path, map } = this.parts;
     const { size, gzip } = await lookAt(path);
     if (size === 0) throw recordingFault('recording-empty', path);
@@ -82,11 +85,16 @@ export class ForeignRecording implements Recording {
     const decoder = new TextDecoder(map.encoding);
     let left = '';
     let nr = 0;
+    let silentBytes = 0;
     for await (const chunk of this.bytes) {
       const lines = (left + decoder.decode(chunk, { stream: true })).split('\n');
       left = lines.pop() ?? '';
       if (left.length > LONGEST_LINE || (nr === 0 && left.includes('\0'))) throw notText(path);
       for (const line of lines) this.take(line, ++nr);
+      silentBytes += chunk.length;
+      if (silentBytes < LONGEST_SILENCE_BYTES) continue;
+      yield NOTHING_YET;
+      silentBytes = 0;
     }
     left += decoder.decode();
     if (left !== '') this.take(left, ++nr);

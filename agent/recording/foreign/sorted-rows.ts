@@ -1,8 +1,9 @@
 import { closeSync, mkdtempSync, openSync, readSync, rmSync, writeSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { hasRoom } from '../../process/disk-room.js';
 import type { ReadingBatch } from '../reading-batch.js';
-import { writeFault } from '../recording-fault.js';
+import { recordingFault, writeFault } from '../recording-fault.js';
 import { stableOrder } from '../stable-order.js';
 
 const ROW_NUMBERS = 4;
@@ -33,6 +34,11 @@ export class SortedRows {
   private lastMs = -Infinity;
   /** Rows that came after a later one. */
   outOfOrder = 0;
+
+  constructor() {
+    // Without a name it goes with whoever holds it, however that ends. Where an open file cannot lose its name, `close` takes it away.
+    if (process.platform !== 'win32') rmSync(this.folder, { recursive: true });
+  }
 
   add(timeMs: number, signal: number, value: number, line: number): void {
     if (timeMs < this.lastMs) this.outOfOrder++;
@@ -71,6 +77,7 @@ export class SortedRows {
 
   private flush(): void {
     if (this.count === 0) return;
+    if (!hasRoom(tmpdir())) throw recordingFault('recording-not-written', tmpdir(), 'the disk is nearly full');
     const times = Float64Array.from({ length: this.count }, (_, row) => this.rows[row * ROW_NUMBERS] as number);
     const sorted = new Float64Array(this.count * ROW_NUMBERS);
     stableOrder(times, this.count).forEach((row, at) => {
@@ -79,7 +86,7 @@ export class SortedRows {
     try {
       writeSync(this.file, new Uint8Array(sorted.buffer), 0, sorted.byteLength, this.offset);
     } catch (error) {
-      throw writeFault(this.folder, error);
+      throw writeFault(tmpdir(), error);
     }
     this.runs.push({ offset: this.offset, rows: this.count, read: 0, page: new Float64Array(0), at: 0 });
     this.offset += sorted.byteLength;

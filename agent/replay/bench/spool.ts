@@ -1,10 +1,13 @@
 import { closeSync, openSync, readSync, writeSync } from 'node:fs';
+import { freeBytesAt, hasRoom, type FreeBytes } from '../../process/disk-room.js';
 import { TakelineFault } from '../../process/fault.js';
 import { sayWhy } from '../../process/say-why.js';
 
 /** Rows of a block: enough to be quick, little enough that going back to one is not felt. */
 const BLOCK_ROWS = 8192;
 const ROW_BYTES = 20;
+/** The disk is looked at every so many blocks: some 10 MB. */
+const BLOCKS_A_LOOK = 64;
 
 /** Readings as columns; only the first `count` rows are meant. */
 export interface SpoolBlock {
@@ -36,12 +39,18 @@ export class Spool {
   /** Readings in it. */
   count = 0;
 
-  /** @throws TakelineFault where the place cannot be written to */
-  constructor(private readonly path: string) {
+  /**
+   * @param free - tells how much of the disk is free
+   * @throws TakelineFault where the place cannot be written to
+   */
+  constructor(
+    private readonly path: string,
+    private readonly free: FreeBytes = freeBytesAt,
+  ) {
     try {
       this.file = openSync(path, 'w+');
     } catch (error) {
-      throw notWritten(path, error);
+      throw notWritten(path, sayWhy(error));
     }
   }
 
@@ -57,7 +66,7 @@ export class Spool {
     return this.places.at(-1)?.lastMs ?? NaN;
   }
 
-  /** Adds readings in order of time. @throws TakelineFault where the disk is full */
+  /** Adds readings in order of time. @throws TakelineFault where the disk is full, or nearly */
   add({ count, timeMs, value, signal }: SpoolBlock): void {
     for (let i = 0; i < count; i++) {
       const at = this.waitingCount++;
@@ -101,11 +110,12 @@ export class Spool {
   private flush(): void {
     const count = this.waitingCount;
     const { timeMs } = this.waiting;
+    if (this.places.length % BLOCKS_A_LOOK === 0 && !hasRoom(this.path, this.free)) throw notWritten(this.path, 'the disk is nearly full');
     for (const [column, from, size] of columnsOf(this.waiting, count)) this.bytes.set(bytesOf(column).subarray(0, size), from);
     try {
       writeSync(this.file, this.bytes, 0, count * ROW_BYTES, this.offset);
     } catch (error) {
-      throw notWritten(this.path, error);
+      throw notWritten(this.path, sayWhy(error));
     }
     this.places.push({ offset: this.offset, count, firstMs: timeMs[0] as number, lastMs: timeMs[count - 1] as number });
     this.offset += count * ROW_BYTES;
@@ -133,9 +143,9 @@ function bytesOf({ buffer, byteOffset, byteLength }: Float64Array | Int32Array):
   return new Uint8Array(buffer, byteOffset, byteLength);
 }
 
-function notWritten(path: string, error: unknown): TakelineFault {
+function notWritten(path: string, why: string): TakelineFault {
   return new TakelineFault(
     'bench-disk',
-    `The recording cannot be laid out for the bench (${sayWhy(error)}: ${path}); make room, or take a shorter one.`,
+    `The recording cannot be laid out for the bench (${why}: ${path}); make room, or take a shorter one.`,
   );
 }

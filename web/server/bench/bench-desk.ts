@@ -2,7 +2,7 @@ import { randomUUID } from 'node:crypto';
 import { createWriteStream } from 'node:fs';
 import { mkdir, readdir, readFile, rm } from 'node:fs/promises';
 import { basename, join } from 'node:path';
-import { Transform, type Readable } from 'node:stream';
+import type { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import type { BenchProgress, BenchSettings, ForeignPreview } from '../../../agent/contract/bench.js';
 import type { BenchKept, BenchOpened, BenchQuestion, BenchSource } from '../../../agent/contract/bench-questions.js';
@@ -10,6 +10,7 @@ import { sayWhy } from '../../../agent/process/say-why.js';
 import type { StoreReader } from '../../../agent/store/store.js';
 import { ProblemError } from '../logic/problem.js';
 import type { BenchAsked, BenchSessionAnswer, FixtureAnswer } from './bench-answers.js';
+import { limitedUpload } from './limited-upload.js';
 import { WorkerLink } from './worker-link.js';
 
 export interface BenchDeskParts {
@@ -36,8 +37,6 @@ interface Session {
 }
 
 const MOST_SESSIONS = 2;
-/** A year of two sensors once a second, packed. */
-export const MOST_UPLOAD_BYTES = 2 * 1024 ** 3;
 const MOST_UPLOADS = 4;
 /** A session that nobody asks anything of is put away. */
 const IDLE_MS = 30 * 60_000;
@@ -81,7 +80,7 @@ export class BenchDesk {
     const path = join(this.work, `upload-${id}-${safeName(name)}`);
     await mkdir(this.work, { recursive: true });
     try {
-      await pipeline(body, limited(MOST_UPLOAD_BYTES), createWriteStream(path, { flags: 'wx' }));
+      await pipeline(body, limitedUpload(this.work), createWriteStream(path, { flags: 'wx' }));
     } catch (error) {
       await rm(path, { force: true });
       if (error instanceof ProblemError) throw error;
@@ -122,7 +121,8 @@ export class BenchDesk {
     await mkdir(folder, { recursive: true });
     const progress: BenchProgress = { state: 'reading', run: 'a', share: 0, timeMs: null };
     const link = new WorkerLink(this.parts.workerFile, (told) => {
-      session.progress = told;
+      // Where it lies here says nothing to whoever sent it in.
+      session.progress = source.kind === 'file' && told.words ? { ...told, words: told.words.replaceAll(source.path, name) } : told;
     });
     const ofThisSite = source.kind !== 'case' && asked.siteText === undefined;
     const session: Session = { id, by, name, folder, link, ofThisSite, opened: undefined, progress, usedMs: this.nowMs() };
@@ -266,18 +266,4 @@ function safeName(name: string): string {
   return basename(name)
     .replaceAll(/[^A-Za-z0-9._-]/g, '-')
     .slice(-80);
-}
-
-function limited(most: number): Transform {
-  let bytes = 0;
-  return new Transform({
-    transform(chunk: Buffer, _encoding, done) {
-      bytes += chunk.length;
-      if (bytes > most)
-        done(
-          new ProblemError('bench-refused', `A recording may take ${String(most / 1024 ** 3)} GB at most; pack it, or take a shorter one.`),
-        );
-      else done(null, chunk);
-    },
-  });
 }

@@ -6,7 +6,8 @@ import { ProblemError } from '../logic/problem.js';
 import type { App } from '../plugins/app.js';
 import { signedIn } from '../routes/session-routes.js';
 import type { BenchSessionAnswer, FixtureAnswer, UploadAnswer } from './bench-answers.js';
-import { MOST_UPLOAD_BYTES, type BenchDesk } from './bench-desk.js';
+import type { BenchDesk } from './bench-desk.js';
+import { MOST_UPLOAD_BYTES } from './limited-upload.js';
 
 const MS = Type.Number({ minimum: -8.64e15, maximum: 8.64e15 });
 const WHOLE = Type.String({ pattern: '^-?\\d{1,15}$' });
