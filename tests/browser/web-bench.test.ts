@@ -60,7 +60,7 @@ describe('the bench', () => {
     const site = page.getByLabel('Site file: limits, delays, springs, references');
     await site.fill(SITE.replace('sides:', 'limits: { stroke-low: { remaining_mm: 60 } }\n        sides:'));
     await page.getByRole('button', { name: 'Replay with this setting' }).click();
-    await page.getByText('1 alarms and findings differ, 2 are the same.').waitFor();
+    await page.getByText('1 alarm or finding differs, 2 are the same.').waitFor();
     const row = page.getByRole('row', { name: /Travel low/ });
     expect(await row.textContent()).toContain('earlier by');
     expect(await page.getByLabel('Lines of the site file that differ').textContent()).toContain('+         limits: { stroke-low');
@@ -92,6 +92,31 @@ describe('the bench', () => {
     await page.getByText('Replayed.').waitFor();
     await page.getByRole('heading', { name: 'Told up to then: 6' }).waitFor();
     expect(await page.getByText('None of 1800.').isVisible()).toBe(true);
+  });
+
+  it('says of an empty file that it is empty, and of one that stands backwards what helps', async () => {
+    await page.getByLabel('CSV, .csv.gz or Parquet').setInputFiles({ name: 'nothing.csv', mimeType: 'text/csv', buffer: Buffer.alloc(0) });
+    await page.getByRole('button', { name: 'Send and replay' }).click();
+    await page.getByText('nothing.csv is empty: there is nothing in it to replay.').waitFor();
+    const [header, ...rows] = readFileSync(`${CASE}/recording.csv`, 'utf8').trimEnd().split('\n');
+    await page.getByLabel('CSV, .csv.gz or Parquet').setInputFiles({
+      ...{ name: 'backwards.csv', mimeType: 'text/csv' },
+      buffer: Buffer.from([header, ...rows.toReversed()].join('\n')),
+    });
+    await page.getByRole('button', { name: 'Send and replay' }).click();
+    await page.getByText('does not stand in order of time', { exact: false }).waitFor();
+    expect(await page.getByText(/late by more than a minute, of 1800/).isVisible()).toBe(true);
+  });
+
+  it('gives up sending a recording when it is told to', async () => {
+    // The server takes its time.
+    await page.route('**/api/bench/recordings*', () => undefined);
+    await page.getByLabel('CSV, .csv.gz or Parquet').setInputFiles(`${CASE}/recording.csv`);
+    await page.getByRole('button', { name: 'Send and replay' }).click();
+    await page.getByRole('progressbar', { name: 'How much of it is sent' }).waitFor();
+    await page.getByRole('button', { name: 'Cancel' }).click();
+    await page.getByText('It was not sent: you cancelled it.').waitFor();
+    expect(await page.getByRole('button', { name: 'Send and replay' }).isEnabled()).toBe(true);
   });
 
   it('proposes a mapping for a recording in another form, and shows how it reads before it is replayed', async () => {

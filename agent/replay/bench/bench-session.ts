@@ -1,11 +1,10 @@
 import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { setImmediate as breathe } from 'node:timers/promises';
-import type { BenchProgress, BenchReject, BenchSettings, RunName } from '../../contract/bench.js';
+import type { BenchProgress, BenchSettings, RunName } from '../../contract/bench.js';
 import type { BenchKept, BenchOpened, BenchOpening, BenchQuestion } from '../../contract/bench-questions.js';
 import { parseServiceEntry } from '../../contract/parse-service-entry.js';
 import type { ServiceEntry } from '../../contract/service-entry.js';
-import type { RejectReason } from '../../flow/output.js';
 import { TakelineFault } from '../../process/fault.js';
 import { openRecording } from '../../recording/open-recording.js';
 import type { OnReject } from '../../recording/reading-batch.js';
@@ -20,33 +19,17 @@ import { keepCase } from '../keep-case.js';
 import { CASE_FILES } from '../replay-cases.js';
 import { BenchRun } from './bench-run.js';
 import { differencesOf } from './differences.js';
+import { gather, noReadings, noRows, type GatheredRows } from './gathered-rows.js';
 import { Spool } from './spool.js';
 
-const MOST_REJECTS = 5000;
 /** A fixture of our own making is no larger than this. */
 const MOST_KEPT_ROWS = 40_000;
-
-/** Rows that were not taken, as they are met. */
-interface GatheredRows {
-  rows: number;
-  readonly counts: Partial<Record<RejectReason, number>>;
-  readonly listed: BenchReject[];
-}
 
 /** Readings laid out, and by which signals. */
 interface LaidOut {
   readonly spool: Spool;
   readonly names: readonly string[];
   readonly refused: GatheredRows;
-}
-
-function noRows(): GatheredRows {
-  return { rows: 0, counts: {}, listed: [] };
-}
-
-function gather(rows: GatheredRows, reject: BenchReject): void {
-  rows.counts[reject.reason] = (rows.counts[reject.reason] ?? 0) + 1;
-  if (rows.listed.length < MOST_REJECTS) rows.listed.push(reject);
 }
 
 /** One recording on the bench: its readings laid out, one or two variants run over them, and questions about any instant. */
@@ -217,7 +200,7 @@ export class BenchSession {
     const mine = ++this.wanted;
     try {
       const { spool, names: spooled, refused } = laid;
-      if (spool.count === 0) throw new TakelineFault('bench-no-readings', 'There are no readings of this site in it.');
+      if (spool.count === 0) throw noReadings(refused);
       const entries = entriesFrom(this.serviceText, site);
       const shelfPath = join(this.opening.folder, `states-${name}-${String(mine)}`);
       const run = new BenchRun({ site, settings, entries, spool, spooled, refused, shelfPath });

@@ -213,6 +213,12 @@ describe('a recording that cannot be used', () => {
     const { done } = await open({ kind: 'file', path: 'fixtures/recordings/refused/binary.csv' }, { siteText });
     expect(await done()).toMatchObject({ state: 'failed', words: expect.stringContaining('binary.csv') as string });
   });
+
+  it('is counted where not one of its rows is of this site', async () => {
+    const siteText = readFileSync(join(CASE, 'site.yaml'), 'utf8').replaceAll('tu1', 'tu9');
+    const { done } = await open({ kind: 'file', path: 'fixtures/replay/spring-surge/recording.csv' }, { siteText });
+    expect((await done()).words).toMatch(/^None of its \d+ rows is a reading of this site \(\d+ unknown-signal\); look at the names/);
+  });
 });
 
 /** The slow way: the pipeline from the beginning, and its picture at the instant. */

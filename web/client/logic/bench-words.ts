@@ -16,6 +16,19 @@ export function rejectWords(reason: BenchReject['reason']): string {
   return REASONS[reason];
 }
 
+/** Of what was not used, what a person can do something about; undefined where there is nothing to say. */
+export function rejectAdvice(rejected: Readonly<Record<BenchReject['reason'], number>>, readings: number): string | undefined {
+  if (rejected.late <= readings / 100) return undefined;
+  return 'So many are late since the file does not stand in order of time. Opened as “another form”, with a mapping, it is sorted first.';
+}
+
+/** How many alarms and findings differ, and how many are the same. */
+export function differWords(differing: number, same: number): string {
+  const are = same === 1 ? 'is' : 'are';
+  if (differing === 0) return `No alarm and no finding differs; ${same} ${are} the same`;
+  return `${differing === 1 ? '1 alarm or finding differs' : `${differing} alarms and findings differ`}, ${same} ${are} the same`;
+}
+
 /** `chain-removed` as people say it. */
 export function findingWords(finding: string): string {
   const words = finding.replaceAll('-', ' ');

@@ -1,5 +1,5 @@
 import type { BenchDifferences, EventDifference, TakeupDifference } from '../../../agent/contract/bench.js';
-import { apartWords, eventWords } from './bench-words.js';
+import { apartWords, differWords, eventWords } from './bench-words.js';
 import { timeWords } from './site-clock.js';
 
 const MOST_EVENTS = 30;
@@ -40,9 +40,7 @@ export function comparisonText(recording: ComparedRecording, { events, same, tak
   const shown = events.slice(0, MOST_EVENTS);
   return [
     `Tried on the bench on ${name}, ${timeWords(firstMs, timezone)} to ${timeWords(lastMs, timezone)}.`,
-    events.length === 0
-      ? `No alarm and no finding differs; ${same} are the same.`
-      : `${events.length} alarms and findings differ, ${same} are the same:`,
+    `${differWords(events.length, same)}${events.length === 0 ? '.' : ':'}`,
     ...shown.map((event) => `- ${eventWords(event)}, ${placeWords(event)}: ${changeWords(event)}${whenWords(event, timezone)}`),
     ...(events.length > MOST_EVENTS ? [`- and ${events.length - MOST_EVENTS} more`] : []),
     ...takeups.map(takeupLine),

@@ -1,6 +1,6 @@
 import type { BenchAlarm, BenchFinding, BenchReject, BenchResult } from '../../../agent/contract/bench.js';
 import { alarmWords, priorityWords } from '../logic/alarm-words.js';
-import { findingWords, rejectWords } from '../logic/bench-words.js';
+import { findingWords, rejectAdvice, rejectWords } from '../logic/bench-words.js';
 import { PriorityShape } from '../parts/alarm-mark.js';
 import { timeWords } from '../logic/site-clock.js';
 
@@ -65,6 +65,7 @@ function findingText({ finding, conveyor, takeup, text }: BenchFinding): string 
 
 function Rejects({ result, goTo }: Pick<EventsProps, 'result' | 'goTo'>) {
   const counts = Object.entries(result.rejected).filter(([, count]) => count > 0) as [BenchReject['reason'], number][];
+  const advice = rejectAdvice(result.rejected, result.summary.recording.readings);
   return (
     <section class="card" aria-labelledby="bench-rejects">
       <h3 id="bench-rejects">Readings not used</h3>
@@ -73,6 +74,7 @@ function Rejects({ result, goTo }: Pick<EventsProps, 'result' | 'goTo'>) {
           ? `None of ${result.summary.recording.readings}.`
           : `${counts.map(([reason, count]) => `${count} ${rejectWords(reason)}`).join(', ')}, of ${result.summary.recording.readings}.`}
       </p>
+      {advice === undefined ? null : <p>{advice}</p>}
       {result.rejects.length === 0 ? null : (
         <details>
           <summary>One by one{result.rejects.length >= MOST_SHOWN ? `, the first ${MOST_SHOWN}` : ''}</summary>

@@ -4,8 +4,9 @@ import { recordedWords } from '../logic/bench-words.js';
 import { fromField, toField } from '../logic/site-clock.js';
 import { fieldsOf } from '../parts/form-fields.js';
 import { ask } from '../state/api.js';
-import { benchProblem, openOnBench, sendRecording } from '../state/bench.js';
+import { benchProblem, openOnBench } from '../state/bench.js';
 import { nowMs } from '../state/live.js';
+import { sending, sendRecording } from '../state/send-recording.js';
 import { site, wordsOf } from '../state/session.js';
 import { useAnswer } from '../state/use-answer.js';
 import type { FixtureAnswer } from '../../server/bench/bench-answers.js';
@@ -92,13 +93,13 @@ function FromRecorder() {
 }
 
 function FromFile() {
-  const [sending, setSending] = useState(false);
+  const [busy, setBusy] = useState(false);
   const [map, setMap] = useState('');
   const form = useRef<HTMLFormElement>(null);
   const sent = useRef<{ readonly key: string; readonly upload: string } | undefined>(undefined);
   const fileOf = (name: string): File | undefined => {
     const value = form.current === null ? null : new FormData(form.current).get(name);
-    return value instanceof File && value.size > 0 ? value : undefined;
+    return value instanceof File && value.name !== '' ? value : undefined;
   };
   /** A recording that was looked at need not be sent again. */
   const upload = async (): Promise<string | undefined> => {
@@ -112,7 +113,7 @@ function FromFile() {
     event.preventDefault();
     const textOf = async (name: string): Promise<string | undefined> => fileOf(name)?.text();
     benchProblem.value = '';
-    setSending(true);
+    setBusy(true);
     try {
       const [serviceText, siteText] = [await textOf('service'), await textOf('site')];
       const id = await upload();
@@ -125,7 +126,7 @@ function FromFile() {
     } catch (error) {
       benchProblem.value = wordsOf(error);
     }
-    setSending(false);
+    setBusy(false);
   };
   return (
     <form class="card" ref={form} onSubmit={(event) => void open(event)}>
@@ -146,8 +147,17 @@ function FromFile() {
         </label>
         <BenchMapping upload={upload} map={map} onMap={setMap} />
       </details>
-      <button type="submit" disabled={sending}>
-        {sending ? 'Sending …' : 'Send and replay'}
+      {sending.value === undefined ? null : (
+        <div class="bench-progress">
+          <p role="status">Sending: {Math.floor(10 * sending.value.share) * 10} %</p>
+          <progress aria-label="How much of it is sent" value={sending.value.share} max={1} />
+          <button type="button" onClick={sending.value.cancel}>
+            Cancel
+          </button>
+        </div>
+      )}
+      <button type="submit" disabled={busy}>
+        {busy ? 'Sending …' : 'Send and replay'}
       </button>
     </form>
   );

@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import type { BenchDifferences, BenchSettings, EventDifference, TakeupDifference } from '../../../agent/contract/bench.js';
-import { changedLines, eventWords, rejectWords } from '../logic/bench-words.js';
+import { changedLines, differWords, eventWords, rejectWords } from '../logic/bench-words.js';
 import { changeWords, comparisonText, numbersWords, pairWords } from '../logic/comparison-text.js';
 import { filterOf, withFilter } from '../logic/filter-lines.js';
 import { timeWords } from '../logic/site-clock.js';
@@ -76,11 +76,7 @@ function Differences({ before, after }: { readonly before: string; readonly afte
   return (
     <section class="card" aria-labelledby="bench-differences">
       <h3 id="bench-differences">What it changes</h3>
-      <p role="status">
-        {found.events.length === 0
-          ? `No alarm and no finding differs; ${found.same} are the same.`
-          : `${found.events.length} alarms and findings differ, ${found.same} are the same.`}
-      </p>
+      <p role="status">{differWords(found.events.length, found.same)}.</p>
       {found.events.length === 0 ? null : <EventTable events={found.events} />}
       <TakeupTable takeups={found.takeups} />
       {found.rejected.map(({ reason, a, b }) => (

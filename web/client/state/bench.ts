@@ -1,9 +1,8 @@
 import { signal } from '@preact/signals';
 import type { BenchDifferences, BenchResult, RunName } from '../../../agent/contract/bench.js';
 import type { BenchKept } from '../../../agent/contract/bench-questions.js';
-import type { BenchAsked, BenchSessionAnswer, UploadAnswer } from '../../server/bench/bench-answers.js';
-import type { Problem } from '../../server/logic/problem.js';
-import { ApiProblem, ask } from './api.js';
+import type { BenchAsked, BenchSessionAnswer } from '../../server/bench/bench-answers.js';
+import { ask } from './api.js';
 import { wordsOf } from './session.js';
 
 /** What is open on the bench; undefined where nothing is. */
@@ -25,18 +24,6 @@ export async function openOnBench(asked: BenchAsked): Promise<void> {
     benchSession.value = await ask<BenchSessionAnswer>('POST', '/api/bench/sessions', asked);
     await follow();
   });
-}
-
-/** Sends a file in, unread. */
-export async function sendRecording(file: File): Promise<string> {
-  const response = await fetch(`/api/bench/recordings?name=${encodeURIComponent(file.name)}`, {
-    method: 'POST',
-    body: file,
-    headers: { 'content-type': 'application/octet-stream' },
-  });
-  if (response.ok) return ((await response.json()) as UploadAnswer).upload;
-  const { title, detail } = (await response.json()) as Problem;
-  throw new ApiProblem(response.status, `${title}. ${detail}`);
 }
 
 /** Replays the recording by another site file. */

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { BenchResult } from '../../../../agent/contract/bench.js';
 import { following, nextEvent, played, speedWords, stepped, zoomed } from '../../../../web/client/logic/bench-play.js';
-import { apartWords, changedLines, progressWords } from '../../../../web/client/logic/bench-words.js';
+import { apartWords, changedLines, differWords, progressWords } from '../../../../web/client/logic/bench-words.js';
 
 const WHOLE = { fromMs: 0, toMs: 3600_000 };
 
@@ -56,6 +56,12 @@ describe('the stretch in view', () => {
 });
 
 describe('words of the bench', () => {
+  it('count what differs', () => {
+    expect(differWords(0, 4)).toBe('No alarm and no finding differs; 4 are the same');
+    expect(differWords(1, 1)).toBe('1 alarm or finding differs, 1 is the same');
+    expect(differWords(7, 0)).toBe('7 alarms and findings differ, 0 are the same');
+  });
+
   it('say how far it is and how far apart two instants are', () => {
     expect(progressWords({ state: 'running', run: 'b', share: 0.256, timeMs: 0 })).toBe('Replaying the second setting: 25 %');
     expect([-1499, 200_000, -3_720_000].map(apartWords)).toEqual(['1 s', '3 min 20 s', '1 h 2 min']);
