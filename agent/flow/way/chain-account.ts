@@ -98,6 +98,7 @@ export class ChainAccount {
     const record = this.pairs.add(index, window, day.date);
     const rebased = this.ledger.settled();
     this.watchStep(index, record, last, out);
+    this.steps.review(record.toMs, out);
     if (rebased) this.giveDays(out);
     this.daily.window(index, record, this.running.ranMsAt(record.fromMs), out);
   }

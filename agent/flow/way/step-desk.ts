@@ -3,10 +3,14 @@ import { jumpFinding, stepFinding, wholePitches } from '../finding/step-finding.
 import type { History } from '../ledger/history.js';
 import type { Ledger } from '../ledger/ledger.js';
 import type { Step } from '../ledger/window-record.js';
+import { carriagePerChainMm } from '../takeup/travel.js';
 import type { FindingOutput, Output } from '../output.js';
 
 /** As for a step: an entry within a day either side says what was done (contracts §2). */
 const EXPLAINS_WITHIN_MS = 24 * 3600_000;
+
+/** A window of another take-up says something of this one's time for so long. */
+const REVIEWED_MS = 2 * 3600_000;
 
 /** A jump is told when it has lasted so long: the settled window after it may have begun before it was told. */
 const JUMP_LASTS_MS = 60_000;
@@ -21,6 +25,8 @@ interface KnownStep {
   readonly knownMs: number;
   /** Who rejected what the finding suggests. */
   readonly by: string | null;
+  /** Pitches by which it was last told; early versions did not keep them. */
+  readonly pitches?: number;
 }
 
 interface Jump {
@@ -59,7 +65,7 @@ export class StepDesk {
   /** Takes a lasting step into the ledger and tells it. */
   take(index: number, seen: Omit<Step, 'id' | 'takeup'>, knownMs: number, out: Output[]): void {
     const jump = this.asJump({ ...seen, id: `${this.nameOf(index)}-${String(seen.toMs)}`, takeup: index });
-    const fits = wholePitches(this.conveyor, index, jump.moveMm, this.elongationBefore(jump));
+    const fits = this.pitchesOf(jump);
     // Where nobody tells whether the conveyor runs, chain is not taken out while it does: whole repeats mean that it stood.
     const step = this.conveyor.running === undefined && fits !== 0 ? { ...jump, whileRunning: false } : jump;
     this.ledger.addStep(step);
@@ -103,7 +109,8 @@ export class StepDesk {
     if (known === undefined) return;
     const explained = this.ledger.explanationOf(step);
     const chainWork = explained.some(({ kind }) => kind.startsWith('chain-'));
-    const fits = wholePitches(this.conveyor, step.takeup, step.moveMm, this.elongationBefore(step));
+    const fits = this.pitchesOf(step);
+    this.known[step.id] = { ...known, pitches: fits };
     const finding = stepFinding(this.conveyor, step, step.whileRunning && !chainWork ? 0 : fits, explained, known.knownMs);
     if (explained.length > 0) out.push({ ...finding, state: 'explained' });
     else if (known.by !== null) out.push({ ...finding, state: 'rejected', by: known.by });
@@ -143,6 +150,41 @@ export class StepDesk {
     if (step === undefined || !this.mayReject(id)) return;
     this.known[id] = { knownMs: this.known[id]?.knownMs ?? step.toMs, by };
     this.tell(step, out);
+  }
+
+  /** Where take-ups share a chain: a window of another one came in, and the latest steps may stand for another count of pitches than told. */
+  review(nowMs: number, out: Output[]): void {
+    if (this.conveyor.takeups.length < 2) return;
+    for (const step of this.ledger.allSteps) {
+      const told = this.known[step.id]?.pitches;
+      if (told !== undefined && nowMs - step.toMs < REVIEWED_MS && told !== this.pitchesOf(step)) this.tell(step, out);
+    }
+  }
+
+  private pitchesOf(step: Step): number {
+    return wholePitches(this.conveyor, step.takeup, this.usualMoveMm(step), this.elongationBefore(step));
+  }
+
+  /**
+   * How far the carriage would have moved, had each on the chain taken its usual share of what all of them took, heat taken off: one of them may
+   * have come in for all. Its own move where it is not known what the others did.
+   */
+  private usualMoveMm(step: Step): number {
+    const { conveyor, ledger } = this;
+    if (conveyor.takeups.length < 2) return step.moveMm;
+    const records = (this.histories[step.takeup]?.all ?? []).filter((record) => Number.isFinite(record.othersTakenUp));
+    const before = records.findLast((record) => record.toMs <= step.fromMs && step.fromMs - record.toMs < REVIEWED_MS);
+    const after = records.find((record) => record.fromMs >= step.toMs && record.fromMs - step.toMs < REVIEWED_MS);
+    if (before === undefined || after === undefined) return step.moveMm;
+    const shares = conveyor.takeups.map((_, index) => carriagePerChainMm(conveyor, index));
+    const taken = conveyor.takeups.map(({ gain }, index) => gain * (shares[index] ?? NaN));
+    const all = taken.reduce((sum, own) => sum + own, 0);
+    const own = taken[step.takeup] ?? NaN;
+    const heatMm = ledger.figures(step.takeup, after).thermalMm - ledger.figures(step.takeup, before).thermalMm;
+    const othersMm = after.othersTakenUp - before.othersTakenUp - (all - own) * (Number.isFinite(heatMm) ? heatMm : 0);
+    if (!Number.isFinite(othersMm)) return step.moveMm;
+    const gain = conveyor.takeups[step.takeup]?.gain ?? NaN;
+    return ((gain * step.moveMm + othersMm) * (shares[step.takeup] ?? NaN)) / all;
   }
 
   private elongationBefore(step: Step): number {
