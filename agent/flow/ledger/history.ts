@@ -1,28 +1,15 @@
 import { medianOf } from '../../units/quantile.js';
 import { fromSaved, toSaved, type SavedNumber } from '../../units/saved.js';
-import { CHANNELS } from '../position/settle-window.js';
+import { isPacked, packed, WINDOW_NUMBERS } from './packed-windows.js';
 import type { WindowRecord } from './window-record.js';
 
 /** Windows are kept one by one for so long: an entry explains a step up to a day either side, and a stop over a weekend is in between. */
 const FINE_MS = 4 * 24 * 3600_000;
 
-const NUMBERS = [
-  ...CHANNELS,
-  'fromMs',
-  'toMs',
-  'count',
-  'breathing',
-  'springLeast',
-  'springMost',
-  'least',
-  'most',
-  'leftRange',
-  'rightRange',
-  'windows',
-  'runHours',
-  'othersTakenUp',
-  'othersTension',
-] as const satisfies readonly (keyof WindowRecord)[];
+/** So many windows are laid together; the last ones stand by themselves, and may still be replaced. */
+const TOGETHER = 128;
+/** So many days long past, each drawn together to one, are laid together. */
+const DAYS_TOGETHER = 32;
 
 export interface HistorySaved {
   readonly dates: readonly string[];
@@ -35,6 +22,7 @@ export class History {
 
   constructor(saved?: HistorySaved) {
     this.records = saved ? saved.rows.map((row, index) => loadRecord(saved.dates[index] ?? '', row)) : [];
+    this.layTogether();
   }
 
   get all(): readonly WindowRecord[] {
@@ -43,6 +31,7 @@ export class History {
 
   add(record: WindowRecord): void {
     this.records.push(record);
+    this.layTogether();
   }
 
   /** Puts another in the place of the last one: what it was paired with has come in since. */
@@ -66,12 +55,29 @@ export class History {
       i = end;
     }
     this.records = [...condensed, ...this.records.slice(i)];
+    this.layTogether();
+  }
+
+  /**
+   * Lays windows together where enough of them stand by themselves. What is laid together stays as it is, so that what was worked out of
+   * it holds; the last window always stands by itself.
+   */
+  private layTogether(): void {
+    const { records } = this;
+    for (let from = 0; from < records.length; from++) {
+      if (isPacked(records[from] as WindowRecord)) continue;
+      const next = records.findIndex((record, place) => place > from && isPacked(record));
+      const [count, most] = next < 0 ? [records.length - from, TOGETHER] : [next - from, DAYS_TOGETHER];
+      if (count > most) records.splice(from, most, ...packed(records.slice(from, from + most)));
+      else if (next < 0) return;
+      from += Math.min(count, most) - 1;
+    }
   }
 
   save(): HistorySaved {
     return {
       dates: this.records.map(({ date }) => date),
-      rows: this.records.map((record) => NUMBERS.map((field) => toSaved(record[field]))),
+      rows: this.records.map((record) => WINDOW_NUMBERS.map((field) => toSaved(record[field]))),
     };
   }
 }
@@ -81,9 +87,12 @@ function together(first: WindowRecord, next: WindowRecord, oldMs: number, cuts: 
 }
 
 function drawTogether(records: readonly WindowRecord[]): WindowRecord {
-  const median = (field: (typeof NUMBERS)[number]): number =>
+  const median = (field: (typeof WINDOW_NUMBERS)[number]): number =>
     medianOf(records.map((record) => record[field]).filter((value) => !Number.isNaN(value)));
-  const medians = Object.fromEntries(NUMBERS.map((field) => [field, median(field)])) as Record<(typeof NUMBERS)[number], number>;
+  const medians = Object.fromEntries(WINDOW_NUMBERS.map((field) => [field, median(field)])) as Record<
+    (typeof WINDOW_NUMBERS)[number],
+    number
+  >;
   const last = records[records.length - 1] as WindowRecord;
   return {
     ...medians,
@@ -101,8 +110,8 @@ function drawTogether(records: readonly WindowRecord[]): WindowRecord {
 }
 
 function loadRecord(date: string, row: readonly SavedNumber[]): WindowRecord {
-  const numbers = Object.fromEntries(NUMBERS.map((field, index) => [field, fromSaved(row[index])])) as Record<
-    (typeof NUMBERS)[number],
+  const numbers = Object.fromEntries(WINDOW_NUMBERS.map((field, index) => [field, fromSaved(row[index])])) as Record<
+    (typeof WINDOW_NUMBERS)[number],
     number
   >;
   return { ...numbers, date };
@@ -113,7 +122,7 @@ function loadRecord(date: string, row: readonly SavedNumber[]): WindowRecord {
  * @param movedMm - Σ g·x at the reference of those that are new, less that of those that are gone, mm of chain
  */
 export function loosened(saved: HistorySaved, movedMm: number): HistorySaved {
-  const place = NUMBERS.indexOf('othersTakenUp');
+  const place = WINDOW_NUMBERS.indexOf('othersTakenUp');
   if (movedMm === 0) return saved;
   return {
     ...saved,

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { History, type HistorySaved } from '../../../agent/flow/ledger/history.js';
+import { isPacked, WINDOW_NUMBERS } from '../../../agent/flow/ledger/packed-windows.js';
 import { WINDOW_MS, windowAt } from './window.js';
 
 const A_DAY = 144;
@@ -59,6 +60,22 @@ describe('the settled windows of a take-up', () => {
     const all = history(6);
     all.condense(6 * DAY_MS, []);
     const back = new History(JSON.parse(JSON.stringify(all.save())) as HistorySaved);
-    expect(back.all).toEqual(all.all);
+    const numbers = (one: History): unknown[] => one.all.map((window) => [window.date, ...WINDOW_NUMBERS.map((field) => window[field])]);
+    expect(numbers(back)).toEqual(numbers(all));
+  });
+
+  it('are laid together but for the last ones, over years too, and the last may still be replaced', () => {
+    const [all, days] = [history(6), 100];
+    for (let day = 6; day < days; day++) {
+      for (let i = day * A_DAY; i < (day + 1) * A_DAY; i++) all.add(windowAt(i, 60 + i / A_DAY));
+      all.condense((day + 1) * DAY_MS, []);
+    }
+    expect(all.all).toHaveLength(days - 4 + 4 * A_DAY);
+    expect(all.all.filter((one) => !isPacked(one)).length).toBeLessThanOrEqual(32 + 128);
+    expect(all.all.map(({ fromMs }) => fromMs)).toEqual(all.all.map(({ fromMs }) => fromMs).toSorted((a, b) => a - b));
+    const last = all.all.at(-1)!;
+    all.replaceLast({ ...last, othersTakenUp: 7 });
+    expect(all.all.at(-1)).toEqual({ ...last, othersTakenUp: 7 });
+    expect(JSON.stringify(new History(all.save()).save())).toBe(JSON.stringify(all.save()));
   });
 });
