@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { setImmediate as yieldTurn } from 'node:timers/promises';
 import { serviceEntryToJson, type ServiceEntry } from '../contract/service-entry.js';
 import type { Output } from '../flow/output.js';
-import { checkpointOf } from '../live/recover.js';
+import { CheckpointMaker } from '../live/checkpoint.js';
 import { PendingOutputs } from '../live/outputs.js';
 import { Pipeline } from '../pipeline.js';
 import type { Clock } from '../process/clock.js';
@@ -67,7 +67,7 @@ async function makeHistory({ site, clock, signal, onProgress }: SeedOptions, fol
       // Lets Ctrl-C be heard.
       await yieldTurn();
     }
-    await store.writeOutputs({ checkpoint: checkpointOf(pipeline, store.lastSeq) });
+    await store.writeOutputs({ checkpoint: new CheckpointMaker(pipeline).make(store.lastSeq) });
     await writeWhole(plantFile(folder), JSON.stringify({ beganMs: endMs, plant: plant.save() } satisfies PlantFile));
   } finally {
     await store.stop();

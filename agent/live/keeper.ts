@@ -4,15 +4,17 @@ import { TakelineFault } from '../process/fault.js';
 import type { Log } from '../process/log.js';
 import type { Appended, JournalInput } from '../store/journal.js';
 import type { StoreWriter } from '../store/store.js';
+import { CheckpointMaker } from './checkpoint.js';
 import { JournalFeed } from './journal-feed.js';
 import { PendingOutputs } from './outputs.js';
 import type { Publisher } from './publisher.js';
-import { checkpointOf, inputOf } from './recover.js';
+import { inputOf } from './recover.js';
 
 /** Journals what comes in, then writes and publishes what follows from it: one write after the other, in the order of the journal. */
 export class Keeper {
   readonly outputs = new PendingOutputs();
 
+  private readonly checkpoints: CheckpointMaker;
   private readonly waiting = new JournalFeed();
   private writing: Promise<void> = Promise.resolve();
   private gathering: Promise<void> | undefined;
@@ -29,7 +31,9 @@ export class Keeper {
     private readonly log: Log,
     /** The store takes readings again: what was not acknowledged meanwhile can be asked for anew. */
     private readonly onWell: () => void,
-  ) {}
+  ) {
+    this.checkpoints = new CheckpointMaker(pipeline);
+  }
 
   /** Puts a reading in line for the journal. */
   journal(signal: number, timeMs: number, raw: number): void {
@@ -130,9 +134,10 @@ export class Keeper {
   private async writeOutputs(checkpoint: boolean): Promise<void> {
     const outputs = this.outputs.drain();
     // The state has all that the pipeline took; the journal must have it too.
-    const saved = checkpoint && this.waiting.size === 0 ? { checkpoint: checkpointOf(this.pipeline, this.store.lastSeq) } : {};
+    const saved = checkpoint && this.waiting.size === 0 ? { checkpoint: this.checkpoints.make(this.store.lastSeq) } : {};
     try {
       const fresh = new Set(await this.store.writeOutputs({ ...outputs, ...saved }));
+      if (saved.checkpoint !== undefined) this.checkpoints.done();
       const { caughtUp, unwritten } = this;
       this.caughtUp = true;
       this.publisher.alarms(outputs.events.filter(({ id }) => (!caughtUp || fresh.has(id)) && !unwritten.has(id)));

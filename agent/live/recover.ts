@@ -1,66 +1,16 @@
-import { createHash } from 'node:crypto';
 import { readServiceEntry } from '../contract/parse-service-entry.js';
 import type { Output } from '../flow/output.js';
-import { refit, shapeOf, type ConveyorShape } from '../flow/way/refit.js';
+import { refit } from '../flow/way/refit.js';
 import type { ConveyorWaySaved } from '../flow/way/saved.js';
 import { siteSettings } from '../flow/way/site-settings.js';
-import { Pipeline, type Input, type PipelineSaved } from '../pipeline.js';
+import { Pipeline, type Input } from '../pipeline.js';
 import type { Site } from '../site/site.js';
-import type { JournalInput, NewCheckpoint } from '../store/journal.js';
+import type { JournalInput } from '../store/journal.js';
 import type { StoreWriter } from '../store/store.js';
 import { alarmInput } from './alarm-requests.js';
+import { savedConveyor, type SavedState } from './checkpoint.js';
 import { RecentReadings } from './recent-readings.js';
 import { readUnanswered } from './unanswered-input.js';
-
-/** Tells the site a checkpoint belongs to. */
-export function fingerprintOf(site: Site): string {
-  return createHash('sha256')
-    .update(JSON.stringify(site.conveyors.map((conveyor) => [conveyor.id, shapeOf(conveyor)])))
-    .digest('hex');
-}
-
-/** What is saved once for all conveyors. Early versions had the conveyors in it as well, and their shapes. */
-interface SavedState {
-  readonly pipeline: Omit<PipelineSaved, 'ways'> & Partial<Pick<PipelineSaved, 'ways'>>;
-  readonly shapes?: Readonly<Record<string, ConveyorShape | string>>;
-}
-
-/** What is saved of each conveyor, under its name. */
-interface SavedConveyor {
-  readonly way: ConveyorWaySaved;
-  /** Early versions kept names of take-ups and signals as text. */
-  readonly shape: ConveyorShape | string;
-}
-
-/**
- * The pipeline's state as a checkpoint keeps it: to be written before the pipeline takes anything more.
- * @param seq - up to where in the journal the pipeline has taken everything
- */
-export function checkpointOf(pipeline: Pipeline, seq: number): NewCheckpoint {
-  const state: SavedState = { pipeline: { version: 1, nowMs: pipeline.timeMs === -Infinity ? null : pipeline.timeMs } };
-  return { seq, fingerprint: fingerprintOf(pipeline.site), state: JSON.stringify(state), parts: partsOf(pipeline) };
-}
-
-function* partsOf({ ways }: Pipeline): Generator<readonly [name: string, state: string]> {
-  for (const way of ways) {
-    const { conveyor } = way;
-    yield [conveyor.id, JSON.stringify({ way: way.save(), shape: shapeOf(conveyor) } satisfies SavedConveyor)];
-  }
-}
-
-/** What is saved under a conveyor's name, whether it fits the conveyor as it is now or not. */
-async function savedConveyor(saved: SavedState, id: string, store: StoreWriter): Promise<SavedConveyor | undefined> {
-  const part = await store.loadCheckpointPart(id);
-  if (part !== undefined) return JSON.parse(part) as SavedConveyor;
-  const [way, shape] = [saved.pipeline.ways?.[id], saved.shapes?.[id]];
-  return way === undefined || shape === undefined ? undefined : { way, shape };
-}
-
-function readShape(shape: ConveyorShape | string): ConveyorShape {
-  if (typeof shape !== 'string') return shape;
-  const [takeups, signals] = JSON.parse(shape) as [string[], string[]];
-  return { takeups, signals };
-}
 
 export interface Recovered {
   readonly pipeline: Pipeline;
@@ -85,7 +35,7 @@ export async function recover(site: Site, store: StoreWriter): Promise<Recovered
   const begunAnew: string[] = [];
   for (const conveyor of saved ? site.conveyors : []) {
     const own = saved && (await savedConveyor(saved, conveyor.id, store));
-    const way = own && refit(own.way, readShape(own.shape), conveyor, saved.pipeline.nowMs ?? 0);
+    const way = own && refit(own.way, own.shape, conveyor, saved.pipeline.nowMs ?? 0);
     if (way) ways[conveyor.id] = way;
     else if (own) begunAnew.push(conveyor.id);
   }

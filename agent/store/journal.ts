@@ -73,5 +73,8 @@ export interface NewCheckpoint extends Checkpoint {
    * What of the state stands by itself, by name, as JSON. It is asked for piece by piece while the checkpoint is written, so that the whole
    * of it is at no time in memory as text. Parts that an earlier checkpoint had and this one has not are gone.
    */
-  readonly parts?: Iterable<readonly [name: string, state: string]>;
+  readonly parts?: Iterable<PartOfState>;
 }
+
+/** A part of the state; undefined where it is as the checkpoint before has it. */
+export type PartOfState = readonly [name: string, state: string | undefined];

@@ -77,7 +77,7 @@ export class SqliteOutputs {
     this.putCheckpoint.run({ seq, fingerprint, state });
     const names: string[] = [];
     for (const [name, part] of parts) {
-      this.putPart.run(name, part);
+      if (part !== undefined) this.putPart.run(name, part);
       names.push(name);
     }
     this.dropOtherParts.run(JSON.stringify(names));

@@ -2,7 +2,8 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it, onTestFinished } from 'vitest';
-import { checkpointOf, fingerprintOf, inputOf, recover } from '../../agent/live/recover.js';
+import { CheckpointMaker, fingerprintOf } from '../../agent/live/checkpoint.js';
+import { inputOf, recover } from '../../agent/live/recover.js';
 import { shapeOf } from '../../agent/flow/way/refit.js';
 import type { Output } from '../../agent/flow/output.js';
 import { Pipeline } from '../../agent/pipeline.js';
@@ -50,7 +51,7 @@ async function live(site: Site, store: StoreWriter, checkpointAt: number | undef
     await store.appendReadings(batch);
     for (const i of [0, 1]) pipeline.read(i, timeMs, batch.value[i]!, outputs);
     if (second === checkpointAt) {
-      await store.writeOutputs({ checkpoint: checkpointOf(pipeline, store.lastSeq) });
+      await store.writeOutputs({ checkpoint: new CheckpointMaker(pipeline).make(store.lastSeq) });
       outputs.length = 0;
     }
   }

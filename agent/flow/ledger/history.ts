@@ -7,7 +7,7 @@ import type { WindowRecord } from './window-record.js';
 const FINE_MS = 4 * 24 * 3600_000;
 
 /** So many windows are laid together; the last ones stand by themselves, and may still be replaced. */
-const TOGETHER = 128;
+const TOGETHER = 64;
 /** So many days long past, each drawn together to one, are laid together. */
 const DAYS_TOGETHER = 32;
 
@@ -16,9 +16,18 @@ export interface HistorySaved {
   readonly rows: readonly (readonly SavedNumber[])[];
 }
 
+/** Past and last day of a history, saved apart, as one. */
+export function historyOf(past: HistorySaved | undefined, last: HistorySaved): HistorySaved {
+  return past === undefined ? last : { dates: [...past.dates, ...last.dates], rows: [...past.rows, ...last.rows] };
+}
+
+/** Which windows of a history are meant. */
+export type HistorySpan = 'all' | 'past' | 'last-day';
+
 /** The settled windows of one take-up: the last days window by window, the days before drawn together. */
 export class History {
   private records: WindowRecord[];
+  private timesCondensed = 0;
 
   constructor(saved?: HistorySaved) {
     this.records = saved ? saved.rows.map((row, index) => loadRecord(saved.dates[index] ?? '', row)) : [];
@@ -54,6 +63,7 @@ export class History {
       condensed.push(end === i + 1 ? first : drawTogether(this.records.slice(i, end)));
       i = end;
     }
+    if (condensed.length < i) this.timesCondensed++;
     this.records = [...condensed, ...this.records.slice(i)];
     this.layTogether();
   }
@@ -74,10 +84,25 @@ export class History {
     }
   }
 
-  save(): HistorySaved {
+  /** Windows before the day of the last one: none of them changes but where old ones are drawn together. */
+  private get pastCount(): number {
+    const date = this.records.at(-1)?.date;
+    return this.records.findLastIndex((record) => record.date !== date) + 1;
+  }
+
+  /** Tells whether the past is still the one that was saved: as long as this says the same it is. */
+  get pastMark(): string {
+    const count = this.pastCount;
+    return `${String(this.timesCondensed)}/${String(count)}/${String(this.records[count - 1]?.toMs ?? '')}`;
+  }
+
+  /** @param span - the past, the day of the last window, or both */
+  save(span: HistorySpan = 'all'): HistorySaved {
+    const { records, pastCount } = this;
+    const saved = span === 'all' ? records : span === 'past' ? records.slice(0, pastCount) : records.slice(pastCount);
     return {
-      dates: this.records.map(({ date }) => date),
-      rows: this.records.map((record) => WINDOW_NUMBERS.map((field) => toSaved(record[field]))),
+      dates: saved.map(({ date }) => date),
+      rows: saved.map((record) => WINDOW_NUMBERS.map((field) => toSaved(record[field]))),
     };
   }
 }

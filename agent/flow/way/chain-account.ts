@@ -7,7 +7,7 @@ import { wholePitches } from '../finding/step-finding.js';
 import { nutFinding } from '../finding/nut-watch.js';
 import { STEP_LASTS_MS } from '../finding/step-watch.js';
 import { DayBook, type SettledDay } from '../ledger/day-book.js';
-import { History, type HistorySaved } from '../ledger/history.js';
+import { History, type HistorySaved, type HistorySpan } from '../ledger/history.js';
 import { Ledger, type LedgerSaved } from '../ledger/ledger.js';
 import type { Step, WindowRecord } from '../ledger/window-record.js';
 import type { Output } from '../output.js';
@@ -255,9 +255,15 @@ export class ChainAccount {
     });
   }
 
-  save(): ChainAccountSaved {
+  /** Says the same as long as nothing has changed of the windows before the day of the last. */
+  get pastMark(): string {
+    return this.histories.map(({ pastMark }) => pastMark).join(' ');
+  }
+
+  /** @param span - which of the settled windows are in it */
+  save(span: HistorySpan = 'all'): ChainAccountSaved {
     return {
-      histories: this.histories.map((history) => history.save()),
+      histories: this.histories.map((history) => history.save(span)),
       ledger: this.ledger.save(),
       watches: this.watches.map((watch) => watch.save()),
       daily: this.daily.save(),

@@ -12,6 +12,7 @@ import { SideTrack, TakeupTrack } from '../takeup/takeup-track.js';
 import { ChainAccount } from './chain-account.js';
 import { Lane } from './lane.js';
 import { rolesOf, type Role } from './roles.js';
+import type { HistorySpan } from '../ledger/history.js';
 import type { ConveyorWaySaved } from './saved.js';
 import { SignalAlarms } from './signal-alarms.js';
 import { TakeupWay } from './takeup-way.js';
@@ -268,7 +269,8 @@ export class ConveyorWay {
     this.account.finish(out);
   }
 
-  save(): ConveyorWaySaved {
+  /** @param span - which of the settled windows are in it */
+  save(span: HistorySpan = 'all'): ConveyorWaySaved {
     return {
       samplers: this.samplers.map((sampler) => sampler.save()),
       running: this.running.save(),
@@ -276,7 +278,7 @@ export class ConveyorWay {
       tracks: this.tracks.map((track) => track.save()),
       takeups: this.takeups.map((takeup) => takeup.save()),
       alarms: this.alarms.save(),
-      account: this.account.save(),
+      account: this.account.save(span),
     };
   }
 }
