@@ -1,5 +1,6 @@
 // What a reading goes through, seen from outside: when it is in the store, and when a screen has it.
 import Database from 'better-sqlite3';
+import { connectAsync } from 'mqtt';
 import { io } from 'socket.io-client';
 
 const LOOK_MS = 10;
@@ -14,17 +15,9 @@ export async function watchScreen({ url, name, password }, sample) {
   if (!response.ok) throw new Error(`the sign-in answered ${response.status}`);
   const cookie = response.headers.getSetCookie()[0].split(';')[0];
   const socket = io(url, { path: '/live', transports: ['websocket'], extraHeaders: { cookie, origin: url } });
-  const shown = new Map();
+  const look = firstShown(sample);
   socket.on('changes', ({ takeups = [] }, taken) => {
-    const now = Date.now();
-    for (const { conveyor, takeup, left, right } of takeups) {
-      const newest = Math.max(Date.parse(left.positionAt ?? 0), Date.parse(right.positionAt ?? 0));
-      const name = `${conveyor}/${takeup}`;
-      // A picture may change for other reasons: a reading is counted when it is first shown.
-      if (newest === shown.get(name)) continue;
-      shown.set(name, newest);
-      if (now - newest < 10_000) sample(now - newest);
-    }
+    for (const picture of takeups) look(picture);
     taken();
   });
   await new Promise((resolve, reject) => {
@@ -32,6 +25,34 @@ export async function watchScreen({ url, name, password }, sample) {
     socket.once('connect_error', reject);
   });
   return () => socket.disconnect();
+}
+
+/** Hears the agent's pictures at the broker, as the web server does. @param gap - is told how long after the one before a picture came */
+export async function watchPictures(url, password, sample, gap) {
+  const client = await connectAsync(url, { username: 'web', password, clientId: `load-pictures-${process.pid}` });
+  const look = firstShown(sample);
+  const cameMs = new Map();
+  client.on('message', (topic, payload) => {
+    const now = performance.now();
+    if (cameMs.has(topic)) gap(now - cameMs.get(topic));
+    cameMs.set(topic, now);
+    look(JSON.parse(payload.toString()));
+  });
+  await client.subscribeAsync('takeline/load/out/+/+/now');
+  return () => client.endAsync(true);
+}
+
+/** Tells how old the newest reading of a picture is. A picture may change for other reasons: a reading is counted when it is first shown. */
+function firstShown(sample) {
+  const shown = new Map();
+  return ({ conveyor, takeup, left, right }) => {
+    const newest = Math.max(Date.parse(left.positionAt ?? 0), Date.parse(right.positionAt ?? 0));
+    const name = `${conveyor}/${takeup}`;
+    if (newest === shown.get(name)) return;
+    shown.set(name, newest);
+    const ageMs = Date.now() - newest;
+    if (ageMs < 10_000) sample(ageMs);
+  };
 }
 
 /** Looks again and again how old the newest reading in the journal is. */

@@ -9,7 +9,7 @@ import { signalsOf } from '../../dist/agent/site/site.js';
 import { openSqliteReader } from '../../dist/agent/store/sqlite-reader.js';
 import { history } from './load-history.mjs';
 import { LoadPlant, siteOf } from './load-plant.mjs';
-import { quantile, watchScreen, watchStore } from './load-watch.mjs';
+import { quantile, watchPictures, watchScreen, watchStore } from './load-watch.mjs';
 import { table } from './report.mjs';
 
 const CONVEYORS = 125;
@@ -30,22 +30,31 @@ async function live(seconds, shares) {
   try {
     const login = await plant.startWeb();
     table(`nothing published yet, ${machine}`, memoryRows(await plant.used()));
-    const samples = { stored: [], screen: [] };
+    const samples = { stored: [], picture: [], gap: [], screen: [] };
     const stopStore = watchStore(join(plant.folder, 'takeline.sqlite'), (ms) => samples.stored.push(ms));
+    const webPassword = (await readFile(join(plant.folder, 'secrets/web.txt'), 'utf8')).trim();
+    const stopPictures = await watchPictures(
+      plant.url,
+      webPassword,
+      (ms) => samples.picture.push(ms),
+      (ms) => samples.gap.push(ms),
+    );
     const stopScreen = await watchScreen(login, (ms) => samples.screen.push(ms));
     for (const share of shares) {
       await pause(1000);
-      samples.stored.length = samples.screen.length = 0;
+      for (const values of Object.values(samples)) values.length = 0;
       const before = await plant.used();
       const begun = performance.now();
       const published = await plant.publish({ qos: 0, rate: FULL_RATE * share, seconds });
       const drained = await plant.drained();
       const tookS = (performance.now() - begun) / 1000;
       const after = await plant.used();
-      const [stored, screen] = [samples.stored.slice(), samples.screen.slice()];
+      const { stored, picture, gap, screen } = structuredClone(samples);
       const ms = (values, at) => quantile(values, at).toFixed(0);
       table(`load at ${100 * share} %: ${Math.round(published.sent / published.seconds)} readings/s for ${seconds} s, ${machine}`, [
         ['publish → stored, p50 / p99', `${ms(stored, 0.5)} / ${ms(stored, 0.99)} ms (${stored.length} looks)`],
+        ['publish → picture at the broker, p50 / p99', `${ms(picture, 0.5)} / ${ms(picture, 0.99)} ms (${picture.length} pictures)`],
+        ['between two pictures of a take-up, p1 / p50 / p99 (500 by contract)', `${ms(gap, 0.01)} / ${ms(gap, 0.5)} / ${ms(gap, 0.99)} ms`],
         ['publish → screen, p50 / p99', `${ms(screen, 0.5)} / ${ms(screen, 0.99)} ms (${screen.length} pictures)`],
         ['sustained, from the first published to the last stored', `${Math.round(published.sent / tookS)} readings/s`],
         ...Object.entries(after).map(([name, { cpuS }]) => {
@@ -59,13 +68,19 @@ async function live(seconds, shares) {
       ]);
     }
     stopScreen();
+    await stopPictures();
     stopStore();
     const reader = await openSqliteReader({ dataDir: plant.folder });
     const use = await reader.diskUse();
     await reader.stop();
     table('stored meanwhile', [
       ['as rows', `${use.journal.readings} readings`],
-      ['in blocks', `${use.blocks.readings} readings, ${(use.blocks.bytes / use.blocks.readings).toFixed(2)} bytes each`],
+      [
+        'in blocks',
+        use.blocks.readings === 0
+          ? 'none yet'
+          : `${use.blocks.readings} readings, ${(use.blocks.bytes / use.blocks.readings).toFixed(2)} bytes each`,
+      ],
     ]);
   } finally {
     await plant.stop();
