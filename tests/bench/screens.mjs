@@ -16,7 +16,9 @@ const PLANT = fileURLToPath(new URL('screens-plant.mjs', import.meta.url));
 const WALL = { width: 1920, height: 1080 };
 const FIRST_VIEWS = 5;
 const WATCH_S = 20;
-const SAMPLE_S = 20;
+const TRACE_S = 10;
+const FRAME_MS = 1000 / 60;
+const SAMPLE_S = 10;
 /** What is kept for good settles before it is counted. */
 const WARM_UP_S = 30;
 
@@ -116,8 +118,24 @@ async function watch(browser, signedIn, address, there = '.carriage rect') {
   const asked = await busy(session, async () => {
     frames = await page.evaluate(countFrames, WATCH_S);
   });
+  const tasksMs = await tasksOf(browser, page);
   await page.context().close();
-  return { quiet, asked, frames };
+  return { quiet, asked, frames, tasksMs };
+}
+
+/**
+ * Processor time of each task of the main thread, ms: what a frame costs, whatever else the machine does meanwhile. A frame is late by the
+ * page's own fault only where one takes longer than a frame lasts.
+ */
+async function tasksOf(browser, page) {
+  await browser.startTracing(page, { categories: ['disabled-by-default-devtools.timeline', 'toplevel'] });
+  await page.evaluate(countFrames, TRACE_S);
+  const { traceEvents } = JSON.parse((await browser.stopTracing()).toString());
+  const isMain = (event) => event.name === 'thread_name' && event.args.name === 'CrRendererMain';
+  const threads = new Set(traceEvents.filter(isMain).map(({ pid, tid }) => `${pid}/${tid}`));
+  return traceEvents
+    .filter(({ name, ph, pid, tid }) => name === 'RunTask' && ph === 'X' && threads.has(`${pid}/${tid}`))
+    .map(({ tdur = 0 }) => tdur / 1000);
 }
 
 /** Share of a core that the main thread took during something. */
@@ -149,7 +167,8 @@ function countFrames(seconds) {
   });
 }
 
-function rowsOf(name, { quiet, asked, frames }) {
+function rowsOf(name, { quiet, asked, frames, tasksMs }) {
+  const [dearest, long] = [Math.max(...tasksMs), tasksMs.filter((ms) => ms > FRAME_MS).length];
   const sorted = [...frames].sort((a, b) => a - b);
   const total = frames.reduce((sum, gap) => sum + gap, 0);
   const late = frames.filter((gap) => gap > 25).length;
@@ -157,6 +176,7 @@ function rowsOf(name, { quiet, asked, frames }) {
     [`${name}: main thread, looked at`, `${percent(quiet)} of a core`],
     [`${name}: main thread, every frame asked for`, `${percent(asked)} of a core`],
     [`${name}: frames a second`, `${((frames.length / total) * 1000).toFixed(1)}, ${percent(late / frames.length)} late by half a frame`],
+    [`${name}: dearest task of the main thread in ${TRACE_S} s, processor time`, `${dearest.toFixed(1)} ms, ${long} longer than a frame`],
     [`${name}: longest gap, and 99 of 100`, `${Math.round(sorted.at(-1))} ms, ${Math.round(sorted[Math.floor(0.99 * sorted.length)])} ms`],
   ];
 }
@@ -189,13 +209,16 @@ function memoryRows(samples, minutes) {
   const anHour = (slope) => `${((slope * 3600) / 1e6).toFixed(2)} MB`;
   const [first, last] = [samples[0], samples.at(-1)];
   const middle = slopes.length === 0 ? NaN : median(slopes);
-  const [low, high] = [slopes[Math.floor(0.05 * slopes.length)] ?? NaN, slopes[Math.floor(0.95 * slopes.length)] ?? NaN];
+  // Sen's interval: so many ranks to either side of the middle slope, from the spread of Kendall's S; 1.645 for 90 %.
+  const n = samples.length;
+  const ranks = 1.645 * Math.sqrt((n * (n - 1) * (2 * n + 5)) / 18);
+  const low = slopes[Math.max(0, Math.round((slopes.length - ranks) / 2) - 1)] ?? NaN;
+  const high = slopes[Math.min(slopes.length - 1, Math.round((slopes.length + ranks) / 2))] ?? NaN;
+  const sizes = samples.map(({ bytes }) => bytes / 1e6);
   return [
-    [
-      `heap after collection, first and last of ${minutes} min`,
-      `${(first.bytes / 1e6).toFixed(2)} MB, ${(last.bytes / 1e6).toFixed(2)} MB`,
-    ],
-    ['growth an hour, extrapolated (middle slope; of all pairs 5 to 95 %)', `${anHour(middle)} (${anHour(low)} to ${anHour(high)})`],
+    [`heap after collection, first and last of ${minutes} min`, `${sizes[0].toFixed(2)} MB, ${sizes.at(-1).toFixed(2)} MB`],
+    ['the same, least and most', `${Math.min(...sizes).toFixed(2)} MB, ${Math.max(...sizes).toFixed(2)} MB`],
+    ['growth an hour, extrapolated (Theil-Sen slope and its 90 % interval)', `${anHour(middle)} (${anHour(low)} to ${anHour(high)})`],
     ['nodes, first and last; listeners, first and last', `${first.nodes}, ${last.nodes}; ${first.listeners}, ${last.listeners}`],
   ];
 }
