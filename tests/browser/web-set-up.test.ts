@@ -68,6 +68,17 @@ describe('setting up, by who is signed in', () => {
     expect(await page.getByRole('textbox').count()).toBe(0);
   });
 
+  it('a technician at the sensor has each signal as a card on a phone, with nothing to scroll sideways, and calibrates from there', async () => {
+    await setUpAs('kari', 'signals');
+    await page.setViewportSize({ width: 360, height: 740 });
+    const card = page.getByRole('list', { name: 'Signals' }).getByRole('listitem').filter({ hasText: POSITION });
+    await expect.poll(() => card.innerText()).toMatch(/Is\s+101\.60\smm\s+Raw\s+101\.6\smm\s+State\s+good[\s\S]+Not used\s+3 spike/);
+    expect(await page.getByRole('table').count()).toBe(0);
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(360);
+    await card.getByRole('button', { name: `Calibrate ${POSITION}` }).click();
+    expect(await page.getByLabel('First place, mm').isVisible()).toBe(true);
+  });
+
   it('an engineer has everything', async () => {
     await setUpAs(undefined, 'site-file');
     await page.getByLabel(/^Site file, YAML/).waitFor();
