@@ -79,7 +79,9 @@ function Preview({ preview, timezone }: { readonly preview: ForeignPreview; read
                 <tr>
                   <th scope="col">Time, on the site’s clock</th>
                   <th scope="col">Signal</th>
-                  <th scope="col">Raw value</th>
+                  <th scope="col" class="number-cell">
+                    Raw value
+                  </th>
                 </tr>
               </thead>
               <tbody>
