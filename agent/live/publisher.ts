@@ -13,6 +13,11 @@ import { PictureTerm } from './picture-term.js';
 /** So many pictures take some ms. */
 const TAKEUPS_AT_A_TIME = 40;
 
+/** A picture goes out every tenth beat at most: a beat has so large a share of them, a little more than its tenth, … */
+const SHARE_OF_A_BEAT = 1 / 8;
+/** … or so many where there are few. */
+const LEAST_OF_A_BEAT = 20;
+
 /** Whose alarm it is: a take-up's, or a signal's that belongs to none. */
 type AlarmPlace = Pick<AlarmOutput, 'conveyor' | 'takeup' | 'signal' | 'alarm'>;
 
@@ -21,6 +26,9 @@ export class Publisher {
   /** The last picture of each take-up, its time left out, so that one that stands still is not sent again and again. */
   private readonly sent = new Map<string, string>();
   private readonly terms: readonly PictureTerm[];
+  private readonly mostOfABeat: number;
+  /** Whose turn it is first at the next beat. */
+  private turn = 0;
 
   constructor(
     private readonly site: string,
@@ -29,39 +37,42 @@ export class Publisher {
     private readonly link: BrokerLink,
   ) {
     this.terms = pipeline.ways.flatMap((way) => way.takeups.map(({ index }) => new PictureTerm(way, index)));
+    this.mostOfABeat = Math.max(LEAST_OF_A_BEAT, Math.ceil(this.terms.length * SHARE_OF_A_BEAT));
   }
 
   /** Publishes every take-up's picture, changed or not: a broker may have forgotten them. */
   everyPicture(nowMs: number, wallMs: number): void {
     for (const term of this.terms) term.due = true;
     this.sent.clear();
-    this.sendDue(0, nowMs, wallMs);
+    this.sendDue(this.terms.length, nowMs, wallMs);
   }
 
   /**
    * Publishes the pictures that have changed and may go out again. A reading is shown a beat after it came: by then the other side's is in,
-   * which is read together with it, and the two are one picture.
+   * which is read together with it, and the two are one picture. Where hundreds are due at once, as after a start, those that do not go out
+   * at this beat go at the next, and from then on each has its own: a rush twice a second would hold every reading in it up.
    * @param wallMs - a clock that only rises
    */
   pictures(nowMs: number, wallMs: number): void {
     for (const term of this.terms) term.look(wallMs);
-    this.sendDue(0, nowMs, wallMs);
+    this.sendDue(this.mostOfABeat, nowMs, wallMs);
   }
 
   /** Hundreds of take-ups would hold readings up: some at a time, and others have their turn in between. */
-  private sendDue(first: number, nowMs: number, wallMs: number): void {
+  private sendDue(most: number, nowMs: number, wallMs: number): void {
     if (!this.link.connected) return;
     const { terms } = this;
-    let next = first;
-    for (let sent = 0; next < terms.length && sent < TAKEUPS_AT_A_TIME; next++) {
-      const term = terms[next] as PictureTerm;
+    let sent = 0;
+    for (let looked = 0; looked < terms.length && sent < Math.min(most, TAKEUPS_AT_A_TIME); looked++) {
+      const term = terms[this.turn] as PictureTerm;
+      this.turn = (this.turn + 1) % terms.length;
       if (!term.due) continue;
       term.sent(this.pictureOf(term, nowMs), wallMs);
       sent++;
     }
-    if (next < terms.length) {
+    if (sent === TAKEUPS_AT_A_TIME && most > sent) {
       setImmediate(() => {
-        this.sendDue(next, nowMs, wallMs);
+        this.sendDue(most - sent, nowMs, wallMs);
       });
     }
   }
