@@ -2,18 +2,23 @@
 import Database from 'better-sqlite3';
 import { connectAsync } from 'mqtt';
 import { io } from 'socket.io-client';
+import { WebSocket } from 'ws';
 
 const LOOK_MS = 10;
 
-/** Signs in and listens as a screen does. */
-export async function watchScreen({ url, name, password }, sample) {
+/** Signs in as a person does. @returns the session's cookie */
+export async function signIn({ url, name, password }) {
   const response = await fetch(`${url}/api/session`, {
     method: 'POST',
     headers: { origin: url, 'content-type': 'application/json' },
     body: JSON.stringify({ name, password }),
   });
   if (!response.ok) throw new Error(`the sign-in answered ${response.status}`);
-  const cookie = response.headers.getSetCookie()[0].split(';')[0];
+  return response.headers.getSetCookie()[0].split(';')[0];
+}
+
+/** Listens as a screen does. */
+export async function watchScreen(url, cookie, sample) {
   const socket = io(url, { path: '/live', transports: ['websocket'], extraHeaders: { cookie, origin: url } });
   const look = firstShown(sample);
   socket.on('changes', ({ takeups = [] }, taken) => {
@@ -25,6 +30,25 @@ export async function watchScreen({ url, name, password }, sample) {
     socket.once('connect_error', reject);
   });
   return () => socket.disconnect();
+}
+
+/**
+ * A screen that only takes what it is sent: twenty that read it all would take the two cores away from what is measured. It speaks
+ * engine.io 4 and socket.io 5: opened, it joins; asked, it answers; each message it says it has taken.
+ */
+export async function openScreen(url, cookie) {
+  const socket = new WebSocket(`${url.replace(/^http/, 'ws')}/live/?EIO=4&transport=websocket`, { headers: { cookie, origin: url } });
+  await new Promise((resolve, reject) => {
+    socket.once('error', reject);
+    socket.on('message', (data) => {
+      const [head] = /^\d+/.exec(data.subarray(0, 16).toString('latin1')) ?? [''];
+      if (head === '0') socket.send('40');
+      else if (head === '2') socket.send('3');
+      else if (head === '40') resolve();
+      else if (head.startsWith('42') && head.length > 2) socket.send(`43${head.slice(2)}[]`);
+    });
+  });
+  return () => socket.terminate();
 }
 
 /** Hears the agent's pictures at the broker, as the web server does. @param gap - is told how long after the one before a picture came */
@@ -51,7 +75,7 @@ function firstShown(sample) {
     if (newest === shown.get(name)) return;
     shown.set(name, newest);
     const ageMs = Date.now() - newest;
-    if (ageMs < 10_000) sample(ageMs);
+    if (ageMs < 10_000) sample({ publishedMs: newest, ageMs });
   };
 }
 

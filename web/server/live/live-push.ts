@@ -7,8 +7,8 @@ import type { Changed, LivePicture } from '../logic/live-picture.js';
 import { judgeOrigin, originOf } from '../logic/same-origin.js';
 import type { SignedIn } from '../plugins/sessions.js';
 
-/** At most ten messages a second to a screen. */
-const BATCH_MS = 100;
+/** At most twenty messages a second to a screen. */
+const BATCH_MS = 50;
 /** Readings come in a rush, and their pictures with them: what comes so soon after the first goes with it, rather than with the next batch. */
 const GATHER_MS = 20;
 /** A screen that has not taken a message for so long is cut off; it comes back by itself and starts from a whole picture. */
