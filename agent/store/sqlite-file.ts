@@ -1,6 +1,7 @@
-import { mkdirSync, statfsSync, statSync } from 'node:fs';
+import { mkdirSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
+import { freeBytesAt } from '../process/disk-room.js';
 import { latestVersion, migrate, type Migration, schemaVersion } from './migrate.js';
 import { CHECKED_TABLES } from './schema.js';
 import { asStoreFault, storeFault } from './store-fault.js';
@@ -39,12 +40,8 @@ export class SqliteFile {
 
   /** Bytes that this user may still fill on the disk that the file lies on; null where the system does not say. */
   freeBytes(): number | null {
-    try {
-      const { bavail, bsize } = statfsSync(this.path);
-      return bavail * bsize;
-    } catch {
-      return null;
-    }
+    const free = freeBytesAt(this.path);
+    return free === Infinity ? null : free;
   }
 
   close(): void {
