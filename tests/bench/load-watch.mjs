@@ -21,9 +21,9 @@ export async function signIn({ url, name, password }) {
 export async function watchScreen(url, cookie, sample) {
   const socket = io(url, { path: '/live', transports: ['websocket'], extraHeaders: { cookie, origin: url } });
   const look = firstShown(sample);
-  socket.on('changes', ({ takeups = [] }, taken) => {
+  socket.on('changes', ({ takeups = [] }) => {
     for (const picture of takeups) look(picture);
-    taken();
+    socket.emit('taken');
   });
   await new Promise((resolve, reject) => {
     socket.once('picture', resolve);
@@ -45,7 +45,7 @@ export async function openScreen(url, cookie) {
       if (head === '0') socket.send('40');
       else if (head === '2') socket.send('3');
       else if (head === '40') resolve();
-      else if (head.startsWith('42') && head.length > 2) socket.send(`43${head.slice(2)}[]`);
+      else if (head === '42') socket.send('42["taken"]');
     });
   });
   return () => socket.terminate();

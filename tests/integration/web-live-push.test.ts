@@ -1,11 +1,11 @@
 import { io, type Socket } from 'socket.io-client';
 import { afterEach, beforeEach, describe, expect, it, onTestFinished } from 'vitest';
-import type { ChangesMessage, LiveEvents, PictureMessage } from '../../web/server/logic/live-messages.js';
+import type { ChangesMessage, LiveEvents, PictureMessage, ScreenEvents } from '../../web/server/logic/live-messages.js';
 import { startPlant, type Plant } from '../web/a-plant.js';
 import { alarmMessageOf, alarmOf, nowOf } from '../web/a-takeup.js';
 import { engineer, type Visitor } from '../web/a-visitor.js';
 
-type Screen = Socket<LiveEvents, Record<string, never>>;
+type Screen = Socket<LiveEvents, ScreenEvents>;
 
 let plant: Plant;
 let boss: Visitor;
@@ -33,9 +33,9 @@ const picture = (socket: Screen) => new Promise<PictureMessage>((resolve) => soc
 /** All changes a screen is told, each taken at once. */
 function changes(socket: Screen): ChangesMessage[] {
   const told: ChangesMessage[] = [];
-  socket.on('changes', (message, taken) => {
+  socket.on('changes', (message) => {
     told.push(message);
-    taken();
+    socket.emit('taken');
   });
   return told;
 }
@@ -62,14 +62,43 @@ describe('the live connection', () => {
       .toEqual([1, 1, true, 'heard']);
   });
 
-  it('tells what changes within a second, at most four times in one', async () => {
+  it('tells what changes within a second, at most twenty times in one', async () => {
     const socket = screen(boss.cookie());
     const told = changes(socket);
     await picture(socket);
     for (let positionMm = 100; positionMm < 150; positionMm++) await plant.agent.now(nowOf({ positionMm }));
     await expect.poll(() => told.at(-1)?.takeups?.[0]?.positionMm, { timeout: 1_000, interval: 20 }).toBe(149);
     const times = told.map(({ atMs }) => atMs);
-    expect(times.every((atMs, index) => index < 4 || atMs - (times[index - 4] ?? 0) >= 950)).toBe(true);
+    expect(times.every((atMs, index) => index === 0 || atMs - (times[index - 1] ?? 0) >= 45)).toBe(true);
+  });
+
+  it('brings every screen to the same picture, whenever it came', async () => {
+    const sockets = [screen(boss.cookie())];
+    const told = sockets.map(changes);
+    await picture(sockets[0]!);
+    await plant.agent.now(nowOf({ positionMm: 101 }));
+    await expect.poll(() => told[0]?.at(-1)?.takeups?.[0]?.positionMm).toBe(101);
+    const late = screen(boss.cookie());
+    told.push(changes(late));
+    expect((await picture(late)).takeups[0]?.positionMm).toBe(101);
+    await plant.agent.now(nowOf({ positionMm: 102 }));
+    await expect.poll(() => told.map((all) => all.at(-1)?.takeups?.[0]?.positionMm)).toEqual([102, 102]);
+  });
+
+  it('sends no more to a screen that does not take what it was sent, and then the latest', async () => {
+    const slow = screen(boss.cookie());
+    const told: ChangesMessage[] = [];
+    slow.on('changes', (message) => told.push(message));
+    const other = screen(boss.cookie());
+    const toldOther = changes(other);
+    await Promise.all([picture(slow), picture(other)]);
+    for (const positionMm of [101, 102, 103]) {
+      await plant.agent.now(nowOf({ positionMm }));
+      await expect.poll(() => toldOther.findLast(({ takeups }) => takeups !== undefined)?.takeups?.[0]?.positionMm).toBe(positionMm);
+    }
+    expect(told).toHaveLength(1);
+    slow.emit('taken');
+    await expect.poll(() => told[1]?.takeups?.[0]?.positionMm).toBe(103);
   });
 
   it('tells of an alarm by its own message, and when the agent ends', async () => {

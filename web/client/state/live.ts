@@ -2,7 +2,7 @@ import { batch, computed, signal, type ReadonlySignal, type Signal } from '@prea
 import { io, type Socket } from 'socket.io-client';
 import type { TakeupNow } from '../../../agent/contract/messages.js';
 import { localTime } from '../../../agent/units/local-time.js';
-import type { ChangesMessage, LinkState, LiveEvents, StandingEntry } from '../../server/logic/live-messages.js';
+import type { ChangesMessage, LinkState, LiveEvents, ScreenEvents, StandingEntry } from '../../server/logic/live-messages.js';
 import { keepSame } from '../logic/alarm-groups.js';
 import { alarmNews, type AlarmNews } from '../logic/alarm-news.js';
 import { takeupKey } from '../logic/takeup-key.js';
@@ -74,7 +74,7 @@ function earlyDateOf(key: string): Signal<string | undefined> {
 
 /** Opens the live connection. @returns what closes it */
 export function goLive(): () => void {
-  const socket: Socket<LiveEvents, Record<string, never>> = io({
+  const socket: Socket<LiveEvents, ScreenEvents> = io({
     path: '/live',
     transports: ['websocket', 'polling'],
     tryAllTransports: true,
@@ -93,10 +93,10 @@ export function goLive(): () => void {
     connection.value = { state: 'live', sinceMs: picture.atMs };
     pictures.value += 1;
   });
-  socket.on('changes', (changes, taken) => {
+  socket.on('changes', (changes) => {
     take(changes, false);
     if (connection.value.state !== 'live') connection.value = { state: 'live', sinceMs: changes.atMs };
-    taken();
+    socket.emit('taken');
   });
   socket.on('work', ({ conveyor }) => tellWork(conveyor));
   socket.on('disconnect', (reason) => {

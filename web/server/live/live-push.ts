@@ -1,8 +1,9 @@
 import type { Server as HttpServer, IncomingMessage } from 'node:http';
 import { Server, type Socket } from 'socket.io';
 import type { Clock } from '../../../agent/process/clock.js';
+import { ChangesSince } from '../logic/changes-since.js';
 import { Feed } from '../logic/feed.js';
-import type { LiveEvents } from '../logic/live-messages.js';
+import type { LiveEvents, ScreenEvents } from '../logic/live-messages.js';
 import type { Changed, LivePicture } from '../logic/live-picture.js';
 import { judgeOrigin, originOf } from '../logic/same-origin.js';
 import type { SignedIn } from '../plugins/sessions.js';
@@ -18,8 +19,8 @@ const PING_MS = 5_000;
 /** Screens send answers and nothing else. */
 const LARGEST_MESSAGE_BYTES = 10_000;
 
-type LiveServer = Server<Record<string, never>, LiveEvents, Record<string, never>, SignedIn>;
-type LiveSocket = Socket<Record<string, never>, LiveEvents, Record<string, never>, SignedIn>;
+type LiveServer = Server<ScreenEvents, LiveEvents, Record<string, never>, SignedIn>;
+type LiveSocket = Socket<ScreenEvents, LiveEvents, Record<string, never>, SignedIn>;
 
 export interface LivePushParts {
   readonly server: HttpServer;
@@ -31,6 +32,7 @@ export interface LivePushParts {
 /** Pushes the picture to every signed-in screen. */
 export class LivePush {
   private readonly io: LiveServer;
+  private readonly changes = new ChangesSince();
   private readonly feeds = new Map<LiveSocket, Feed>();
   private readonly timer: NodeJS.Timeout;
   private gathering: NodeJS.Timeout | undefined;
@@ -59,7 +61,7 @@ export class LivePush {
   }
 
   note(changed: Changed): void {
-    for (const feed of this.feeds.values()) feed.note(changed);
+    this.changes.note(changed);
     this.gather(GATHER_MS);
   }
 
@@ -105,12 +107,16 @@ export class LivePush {
   private welcome(socket: LiveSocket): void {
     const atMs = this.parts.clock.nowMs();
     socket.emit('picture', this.parts.picture.whole(atMs));
-    this.feeds.set(socket, new Feed(atMs));
+    const feed = new Feed(this.changes.now(), atMs);
+    this.feeds.set(socket, feed);
+    socket.on('taken', () => feed.taken());
     socket.on('disconnect', () => this.feeds.delete(socket));
   }
 
   private sendAll(): void {
     const atMs = this.parts.clock.nowMs();
+    const count = this.changes.now();
+    const due = new Map<number, string[]>();
     for (const [socket, feed] of this.feeds) {
       const waiting = feed.waitingSinceMs();
       if (waiting !== undefined && atMs - waiting > GIVE_UP_MS) {
@@ -118,9 +124,13 @@ export class LivePush {
         socket.conn.close();
         continue;
       }
-      const changes = feed.next(this.parts.picture, atMs);
-      if (changes !== undefined) socket.emit('changes', changes, () => feed.taken());
+      const from = feed.dueFrom(count, atMs);
+      if (from === undefined) continue;
+      due.set(from, [...(due.get(from) ?? []), socket.id]);
+      feed.sent(count, atMs);
     }
+    // Sent to several at once, a message is written out once for all of them.
+    for (const [from, screens] of due) this.io.to(screens).emit('changes', this.changes.message(from, this.parts.picture, atMs));
   }
 
   private endWhere(is: (socket: LiveSocket) => boolean): void {

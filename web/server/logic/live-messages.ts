@@ -41,10 +41,15 @@ export interface ChangesMessage {
   readonly standing?: readonly StandingEntry[];
 }
 
-/** Events of the live connection from the server; a screen answers each `changes` so that the next may follow. */
+/** Events of the live connection from the server; a screen says of each `changes` that it is taken, so that the next may follow. */
 export interface LiveEvents {
   picture: (picture: PictureMessage) => void;
-  changes: (changes: ChangesMessage, taken: () => void) => void;
+  changes: (changes: ChangesMessage) => void;
   /** Findings or the service log of a conveyor have changed: a screen that shows them asks again. */
   work: (told: { readonly conveyor: string }) => void;
+}
+
+/** Events from a screen. */
+export interface ScreenEvents {
+  taken: () => void;
 }
