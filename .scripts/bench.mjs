@@ -5,7 +5,7 @@ import { build } from './build.mjs';
 import { ROOT } from './root.mjs';
 import { ensureInstalled } from './setup.mjs';
 
-const BENCHES = ['replay', 'live', 'plan', 'page', 'load', 'alarms', 'year', 'screens'];
+const BENCHES = ['replay', 'live', 'plan', 'page', 'load', 'alarms', 'year', 'screens', 'start'];
 
 const [name, ...args] = process.argv.slice(2);
 if (!BENCHES.includes(name)) {

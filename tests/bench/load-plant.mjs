@@ -39,6 +39,13 @@ export class LoadPlant {
   parts = new Map();
 
   static async start(conveyors) {
+    const plant = await LoadPlant.create(conveyors);
+    await plant.startAgent();
+    return plant;
+  }
+
+  /** The broker alone: the agent is started by whoever asks. */
+  static async create(conveyors) {
     const plant = new LoadPlant();
     plant.folder = await mkdtemp(join(tmpdir(), 'takeline-load-'));
     plant.site = join(plant.folder, 'site.yaml');
@@ -46,7 +53,6 @@ export class LoadPlant {
     plant.port = await freePort();
     plant.url = `mqtt://127.0.0.1:${plant.port}`;
     await plant.part('broker', ['--port', String(plant.port), '--ws-port', String(await freePort())], 'passwords');
-    await plant.startAgent();
     return plant;
   }
 
