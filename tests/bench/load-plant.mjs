@@ -123,14 +123,24 @@ export class LoadPlant {
     return of;
   }
 
-  /** Publishes for so long. @returns what the publisher counted */
-  async publish({ qos, rate, seconds, ackFile = '' }) {
+  /** Publishes for so long, one sensor in so many at QoS 1, none at 0. @returns what the publisher counted */
+  async publish({ acknowledgedEvery = 0, rate, seconds, ackFile = '' }) {
     const password = (await readFile(join(this.folder, 'secrets/sensor.txt'), 'utf8')).trim();
-    const child = spawn(process.execPath, [PUBLISHER, this.url, password, this.site, String(qos), String(rate), String(seconds), ackFile]);
+    const child = spawn(process.execPath, [
+      PUBLISHER,
+      this.url,
+      password,
+      this.site,
+      String(acknowledgedEvery),
+      String(rate),
+      String(seconds),
+      ackFile,
+    ]);
     child.stderr.on('data', (text) => process.stderr.write(text));
     let said = '';
     child.stdout.on('data', (text) => (said += text));
-    await once(child, 'exit');
+    const [code] = await once(child, 'close');
+    if (code !== 0) throw new Error(`the publisher ended with ${code}`);
     return JSON.parse(said);
   }
 

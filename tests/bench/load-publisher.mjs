@@ -1,16 +1,17 @@
-// Publishes as so many sensors with ten readings a second each, and counts what the broker acknowledged.
+// Publishes as so many sensors with ten readings a second each, one in so many of them at QoS 1, and counts what the broker acknowledged.
 import { readFile, writeFile } from 'node:fs/promises';
 import { setTimeout as pause } from 'node:timers/promises';
 import { connectAsync } from 'mqtt';
 import { readSite } from '../../dist/agent/site/read-site.js';
 import { signalsOf } from '../../dist/agent/site/site.js';
 
-const [url, password, sitePath, qos, rate, seconds, ackFile] = process.argv.slice(2);
+const [url, password, sitePath, acknowledgedEvery, rate, seconds, ackFile] = process.argv.slice(2);
 const TICK_MS = 100;
 const read = readSite(await readFile(sitePath, 'utf8'), sitePath);
 const topics = signalsOf(read.site).map(({ topic }) => topic);
 const client = await connectAsync(url, { username: 'sensor', password, clientId: `load-${process.pid}` });
 const sensors = Math.round((Number(rate) * TICK_MS) / 1000);
+const every = Number(acknowledgedEvery);
 const acknowledged = [];
 let [sent, failed, late] = [0, 0, 0];
 const begun = Date.now();
@@ -25,9 +26,10 @@ for (let tick = 0; tick * TICK_MS < Number(seconds) * 1000; tick++) {
     const reach = i % 50 === 0 ? 25 * Math.sin(tick / 300) : 0;
     const value = Math.round(100 * (180 + reach + 2 * Math.sin((tick + i) / 37) + 0.2 * (Math.random() - 0.5))) / 100;
     sent++;
-    client.publish(topics[i], `{"value":${value},"time":${time}}`, { qos: Number(qos) }, (error) => {
+    const qos = every > 0 && i % every === 0 ? 1 : 0;
+    client.publish(topics[i], `{"value":${value},"time":${time}}`, { qos }, (error) => {
       if (error) failed++;
-      else if (ackFile !== '') acknowledged.push(`${i} ${time}`);
+      else if (qos === 1 && ackFile !== '') acknowledged.push(`${i} ${time}`);
     });
   }
 }

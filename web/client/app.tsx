@@ -4,6 +4,7 @@ import { Banner } from './parts/banner.js';
 import { Footer } from './parts/footer.js';
 import { Hatches } from './parts/hatches.js';
 import { Header } from './parts/header.js';
+import { NewerScreens } from './parts/newer-screens.js';
 import { AlarmsJudgedScreen } from './screens/alarms-judged.js';
 import { AlarmsScreen } from './screens/alarms.js';
 import { BenchScreen } from './screens/bench.js';
@@ -16,6 +17,7 @@ import { WorkScreens } from './screens/work-screens.js';
 import { sendKeptCards } from './state/cards.js';
 import { WallScreen } from './screens/wall.js';
 import { goLive } from './state/live.js';
+import { newerScreens } from './state/newer-screens.js';
 import { route } from './state/route.js';
 import { begin, me, site, startProblem } from './state/session.js';
 
@@ -49,6 +51,7 @@ function SignedIn() {
       </a>
       <Header />
       <Banner />
+      <NewerScreens />
       <main id="main" tabIndex={-1}>
         <Screen />
       </main>
@@ -59,8 +62,15 @@ function SignedIn() {
   );
 }
 
-/** A wall has nothing to press; what is wrong with the line is said there all the same. */
+/** A wall has nothing to press, and nobody who would: what is wrong with the line is said there all the same, and newer screens are taken at once. */
 function OnTheWall({ pageMs }: { readonly pageMs: number }) {
+  useEffect(
+    () =>
+      newerScreens.subscribe((newer) => {
+        if (newer) location.reload();
+      }),
+    [],
+  );
   return (
     <div class="shell">
       <Banner />

@@ -8,6 +8,7 @@ import { alarmNews, type AlarmNews } from '../logic/alarm-news.js';
 import { takeupKey } from '../logic/takeup-key.js';
 import { troubleOf, type Connection } from '../logic/trouble.js';
 import { drawSoon, forgetWaiting } from './arrivals.js';
+import { lookForNewerScreens } from './newer-screens.js';
 import { placeWords } from './places.js';
 import { begin, me, site } from './session.js';
 import { tellAllWork, tellWork } from './work.js';
@@ -84,9 +85,10 @@ export function goLive(): () => void {
   socket.on('picture', (picture) => {
     // The first picture is how things are, not news.
     if (link.value === undefined) standing.value = picture.standing;
-    // After a break the server may be another one, with another site file.
+    // After a break the server may be another one, with another site file and other screens.
     else {
       void begin();
+      void lookForNewerScreens();
       tellAllWork();
     }
     take(picture, true);
