@@ -1,10 +1,9 @@
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { killProgram, startProgram, type Program } from './a-program.js';
-import { launchChromium, openPage } from './chromium.js';
+import { folderWith, killProgram, pageOf, startProgram, type Program } from './a-program.js';
+import { launchChromium } from './chromium.js';
 
 const CASE = 'fixtures/replay/stroke-end';
 
@@ -14,15 +13,10 @@ let page: Page;
 let running: Program;
 
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), 'takeline-bench-program-'));
-  writeFileSync(join(folder, 'site.yaml'), readFileSync(`${CASE}/site.yaml`));
+  folder = folderWith(readFileSync(`${CASE}/site.yaml`, 'utf8'));
   browser = await launchChromium();
   running = await startProgram(folder);
-  page = await openPage(browser, running.url, { width: 1280, height: 900 });
-  await page.getByLabel('Name').fill('engineer');
-  await page.getByLabel('Password').fill(running.password);
-  await page.getByRole('button', { name: 'Sign in' }).click();
-  await page.locator('.shell').waitFor();
+  page = await pageOf(running, browser, { width: 1280, height: 900 });
 });
 afterAll(async () => {
   await browser.close();

@@ -1,13 +1,11 @@
 import { once } from 'node:events';
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { rmSync } from 'node:fs';
 import type { MqttClient } from 'mqtt';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { inTopic } from '../../agent/contract/topics.js';
-import { killProgram, sensorOf, startProgram, type Program } from './a-program.js';
-import { launchChromium, openPage } from './chromium.js';
+import { folderWith, killProgram, pageOf, sensorOf, startProgram, type Program } from './a-program.js';
+import { launchChromium } from './chromium.js';
 import { ENAMEL_SITE } from './enamel-site.js';
 
 /** A line that stays open and says nothing is noticed by the missing sign of life, which comes every second. */
@@ -21,15 +19,11 @@ let browser: Browser;
 let page: Page;
 
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), 'takeline-live-'));
-  writeFileSync(join(folder, 'site.yaml'), ENAMEL_SITE);
+  folder = folderWith(ENAMEL_SITE);
   program = await startProgram(folder);
-  sensor = await sensorOf(folder, program);
+  sensor = await sensorOf(program);
   browser = await launchChromium();
-  page = await openPage(browser, program.url);
-  await page.getByLabel('Name').fill('engineer');
-  await page.getByLabel('Password').fill(program.password);
-  await page.getByRole('button', { name: 'Sign in' }).click();
+  page = await pageOf(program, browser);
   await page.locator('.row').waitFor();
   // A page that was loaded anew would not know it any more.
   await page.evaluate(() => Object.assign(globalThis, { loadedOnce: true }));
@@ -83,7 +77,7 @@ describe('a server that the screens have lost', () => {
     await sensor.endAsync(true);
     program = await startProgram(folder, port);
     await expect.poll(() => banner().count(), { timeout: HEALED_MS }).toBe(0);
-    sensor = await sensorOf(folder, program);
+    sensor = await sensorOf(program);
     await read(60);
     await expect.poll(drawnMm, { timeout: 5_000 }).toBeCloseTo(60, 0);
     expect(await isSamePage()).toBe(true);

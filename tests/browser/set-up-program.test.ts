@@ -1,12 +1,10 @@
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import type { MqttClient } from 'mqtt';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { inTopic } from '../../agent/contract/topics.js';
-import { killProgram, sensorOf, startProgram, type Program } from './a-program.js';
-import { launchChromium, openPage } from './chromium.js';
+import { pageOf, startProgramWithSensors, type ProgramWithSensors } from './a-program.js';
+import { launchChromium } from './chromium.js';
 import { complaintsOf } from './web-screens.js';
 
 const SITE = `site: { id: works, name: Alder Point Cookware, timezone: Europe/Oslo, units: metric }
@@ -33,9 +31,7 @@ paging:
   webhook: { url: "http://127.0.0.1:9/pages", secret_file: secrets/webhook.txt }
 `;
 
-let folder: string;
-let program: Program;
-let sensor: MqttClient;
+let program: ProgramWithSensors;
 let browser: Browser;
 let page: Page;
 let complaints: string[];
@@ -44,27 +40,20 @@ let sending: NodeJS.Timeout;
 const reads = { left: 8, right: 8 };
 
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), 'takeline-set-up-'));
-  writeFileSync(join(folder, 'site.yaml'), SITE);
-  program = await startProgram(folder);
-  sensor = await sensorOf(folder, program);
+  program = await startProgramWithSensors(SITE);
   sending = setInterval(() => {
-    for (const side of ['left', 'right'] as const) sensor.publish(inTopic('works', `enamel/tu1/${side}/position`), String(reads[side]));
+    for (const side of ['left', 'right'] as const)
+      program.sensors.publish(inTopic('works', `enamel/tu1/${side}/position`), String(reads[side]));
   }, 250);
   browser = await launchChromium();
-  page = await openPage(browser, program.url, { width: 1280, height: 900 });
+  page = await pageOf(program, browser, { width: 1280, height: 900 });
   complaints = complaintsOf(page);
-  await page.getByLabel('Name').fill('engineer');
-  await page.getByLabel('Password').fill(program.password);
-  await page.getByRole('button', { name: 'Sign in' }).click();
   await page.getByRole('link', { name: 'Set-up' }).click();
 });
 afterAll(async () => {
   clearInterval(sending);
   await browser.close();
-  await sensor.endAsync(true);
-  await killProgram(program);
-  rmSync(folder, { recursive: true, force: true });
+  await program.stop();
 });
 
 const signal = (side: string) => page.getByRole('row', { name: new RegExp(`^enamel/tu1/${side}/position `) });
@@ -131,9 +120,9 @@ describe('setting up a program that runs', () => {
     await page.getByText('No faults.').waitFor();
     await keepAndApply();
 
-    expect(readFileSync(join(folder, 'site.yaml'), 'utf8')).toContain('Enamel furnace line, rebuilt');
+    expect(readFileSync(join(program.folder, 'site.yaml'), 'utf8')).toContain('Enamel furnace line, rebuilt');
     expect(program.process.exitCode).toBeNull();
-    expect(sensor.connected).toBe(true);
+    expect(program.sensors.connected).toBe(true);
     expect(await page.getByRole('button', { name: 'Keep and apply' }).isDisabled()).toBe(true);
     await part('Signals').click();
     await expect.poll(() => signal('left').innerText(), { timeout: 10_000 }).toMatch(/8\smA\s+58\.50\smm\s+good/);
@@ -157,7 +146,7 @@ describe('setting up a program that runs', () => {
     await expect.poll(() => file().inputValue()).toBe(SITE);
     await page.getByText('No faults.').waitFor();
     await keepAndApply();
-    expect(readFileSync(join(folder, 'site.yaml'), 'utf8')).toBe(SITE);
+    expect(readFileSync(join(program.folder, 'site.yaml'), 'utf8')).toBe(SITE);
     await expect.poll(() => versions.count()).toBe(3);
   });
 
@@ -174,7 +163,7 @@ describe('setting up a program that runs', () => {
     await other.getByText('No faults.').waitFor();
     await other.getByRole('button', { name: 'Keep and apply' }).click();
     await other.getByText('Somebody has changed the site file meanwhile').waitFor();
-    expect(readFileSync(join(folder, 'site.yaml'), 'utf8')).toContain('column C15');
+    expect(readFileSync(join(program.folder, 'site.yaml'), 'utf8')).toContain('column C15');
     await elsewhere.close();
   });
 

@@ -1,4 +1,4 @@
-import type { Browser, Locator, Page } from 'playwright-core';
+import type { Browser, Page } from 'playwright-core';
 import { readFileSync } from 'node:fs';
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import type { SettledDayOutput } from '../../agent/flow/output.js';
@@ -6,11 +6,10 @@ import { dateOfDayNumber, dayNumberOf } from '../../agent/units/local-day.js';
 import type { Plant } from '../web/a-plant.js';
 import { alarmOf, nowOf } from '../web/a-takeup.js';
 import { launchChromium } from './chromium.js';
+import { tabTo } from './keys.js';
 import { signedInPage, startPlantWithScreens } from './web-screens.js';
 
 const SITE = readFileSync('fixtures/replay/stroke-end/site.yaml', 'utf8');
-/** More stops than any page has on the way to what is looked for. */
-const MOST_STOPS = 80;
 
 const dayOf = (daysAgo: number): SettledDayOutput => ({
   ...{ kind: 'settled-day', conveyor: 'line1', takeup: 'tu1', windows: 40, positionMm: 96, skewMm: 1, breathingMm: 2, thermalMm: 40 },
@@ -43,34 +42,24 @@ beforeEach(async () => {
   await page.locator('.carriage rect').first().waitFor();
 });
 
-/** Goes on with the tab key until it is there, as somebody without a mouse does. */
-async function tabTo(target: Locator): Promise<void> {
-  await target.waitFor();
-  for (let stop = 0; stop < MOST_STOPS; stop++) {
-    await page.keyboard.press('Tab');
-    if (await target.evaluate((element) => element === document.activeElement)) return;
-  }
-  throw new Error('the tab key does not lead there');
-}
-
 describe('with the keyboard alone', () => {
   it('a controller acknowledges an alarm', async () => {
     plant.agent.answer = (_, message) => {
       void plant.agent.now({ ...nowOf({ time: new Date().toISOString() }), alarms: [alarmOf({ state: 'acknowledged' })] });
       return { ok: message.by === 'engineer', message: 'acknowledged' };
     };
-    await tabTo(page.getByRole('navigation', { name: 'Screens' }).getByRole('link', { name: /^Alarms/ }));
+    await tabTo(page, page.getByRole('navigation', { name: 'Screens' }).getByRole('link', { name: /^Alarms/ }));
     await page.keyboard.press('Enter');
-    await tabTo(page.getByRole('button', { name: 'Acknowledge Travel nearly used up, Enamel furnace line, tu1' }));
+    await tabTo(page, page.getByRole('button', { name: 'Acknowledge Travel nearly used up, Enamel furnace line, tu1' }));
     await page.keyboard.press('Enter');
     await expect.poll(() => page.locator('.alarm-card .state-words').innerText()).toBe('acknowledged');
   });
 
   it('a technician opens a take-up, moves in its chart, and reads the table', async () => {
-    await tabTo(page.getByRole('link', { name: 'Enamel furnace line tu1' }));
+    await tabTo(page, page.getByRole('link', { name: 'Enamel furnace line tu1' }));
     await page.keyboard.press('Enter');
     const brush = page.getByRole('slider', { name: /The time that is shown/ });
-    await tabTo(brush);
+    await tabTo(page, brush);
     const before = await brush.getAttribute('aria-valuetext');
     await page.keyboard.press('+');
     await expect.poll(() => brush.getAttribute('aria-valuetext')).not.toBe(before);
@@ -78,29 +67,29 @@ describe('with the keyboard alone', () => {
     await page.goBack();
     await page.goForward();
     const elongation = page.getByRole('region', { name: 'Elongation, day by day' });
-    await tabTo(elongation.getByText('As a table'));
+    await tabTo(page, elongation.getByText('As a table'));
     await page.keyboard.press('Enter');
     await expect.poll(() => elongation.getByRole('region', { name: 'Daily values' }).locator('tbody tr').count()).toBe(5);
   });
 
   it('an engineer edits the site file, goes to a fault, and keeps it', async () => {
     plant.agent.answer = () => ({ ok: true, message: 'kept: start the agent again to apply it', detail: { applied: false } });
-    await tabTo(page.getByRole('navigation', { name: 'Screens' }).getByRole('link', { name: 'Set-up' }));
+    await tabTo(page, page.getByRole('navigation', { name: 'Screens' }).getByRole('link', { name: 'Set-up' }));
     await page.keyboard.press('Enter');
-    await tabTo(page.getByRole('link', { name: 'Site file' }));
+    await tabTo(page, page.getByRole('link', { name: 'Site file' }));
     await page.keyboard.press('Enter');
     const file = page.getByLabel(/^Site file, YAML/);
-    await tabTo(file);
+    await tabTo(page, file);
     await page.keyboard.press('Control+End');
     await page.keyboard.type('conveyers: 1');
-    await tabTo(page.getByRole('button', { name: /^Line/ }).first());
+    await tabTo(page, page.getByRole('button', { name: /^Line/ }).first());
     await page.keyboard.press('Enter');
     expect(await file.evaluate((element) => element === document.activeElement)).toBe(true);
     await page.keyboard.press('Control+End');
     for (let letter = 0; letter < 'conveyers: 1'.length; letter++) await page.keyboard.press('Backspace');
     await page.keyboard.type('# looked at in spring');
     await page.getByText('No faults.').waitFor();
-    await tabTo(page.getByRole('button', { name: 'Keep and apply' }));
+    await tabTo(page, page.getByRole('button', { name: 'Keep and apply' }));
     await page.keyboard.press('Enter');
     await page.getByText('start the agent again to apply it').waitFor();
     expect(plant.agent.asked.at(-1)).toMatchObject({ verb: 'site', message: { by: 'engineer', text: `${SITE}# looked at in spring` } });

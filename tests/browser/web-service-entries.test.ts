@@ -4,8 +4,8 @@ import { join } from 'node:path';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { openDuckDb, sqlText } from '../../agent/recording/duckdb-session.js';
+import { MAIN, pageOf, startProgramWithSensors, type ProgramWithSensors } from './a-program.js';
 import { launchChromium } from './chromium.js';
-import { MAIN, pageOf, startProgram, type Program } from './the-program.js';
 
 const SITE = `
 site: { id: works, name: Alder Point Cookware, timezone: Europe/Oslo, units: metric }
@@ -94,10 +94,10 @@ const WORK: readonly Work[] = [
   { kind: 'Service ended', fill: {}, told: /^service ended/i },
 ];
 
-let program: Program;
+let program: ProgramWithSensors;
 let browser: Browser;
 beforeAll(async () => {
-  program = await startProgram(SITE);
+  program = await startProgramWithSensors(SITE);
   browser = await launchChromium();
 });
 afterAll(async () => {

@@ -1,7 +1,7 @@
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { pageOf, startProgramWithSensors, type ProgramWithSensors } from './a-program.js';
 import { launchChromium } from './chromium.js';
-import { pageOf, startProgram, type Program } from './the-program.js';
 
 const PHONE = { width: 360, height: 740 };
 const MINUTE_MS = 60_000;
@@ -33,12 +33,12 @@ const RESTART_MS = Date.now() - 90 * MINUTE_MS;
 const STOP_MS = RESTART_MS - 40 * MINUTE_MS;
 const BEGIN_MS = STOP_MS - 40 * MINUTE_MS;
 
-let program: Program;
+let program: ProgramWithSensors;
 let browser: Browser;
 let page: Page;
 
 beforeAll(async () => {
-  program = await startProgram(SITE);
+  program = await startProgramWithSensors(SITE);
   browser = await launchChromium();
   page = await pageOf(program, browser, PHONE);
 });

@@ -1,13 +1,12 @@
 import { execFileSync } from 'node:child_process';
 import { once } from 'node:events';
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { ensureMosquitto } from '../../.scripts/mosquitto.mjs';
-import { startProgram, type Program } from './a-program.js';
-import { launchChromium, openPage } from './chromium.js';
+import { folderWith, killProgram, pageOf, startProgram, type Program } from './a-program.js';
+import { launchChromium } from './chromium.js';
 import { ENAMEL_SITE } from './enamel-site.js';
 
 let folder: string;
@@ -20,19 +19,15 @@ beforeAll(async () => {
   const mosquitto = await ensureMosquitto();
   if ('fault' in mosquitto) throw new Error(mosquitto.fault);
   publisher = mosquitto.publisher;
-  folder = mkdtempSync(join(tmpdir(), 'takeline-whole-'));
-  writeFileSync(join(folder, 'site.yaml'), ENAMEL_SITE);
+  folder = folderWith(ENAMEL_SITE);
   browser = await launchChromium();
   running = await startProgram(folder);
-  page = await openPage(browser, running.url, { width: 1920, height: 1080 });
-  await page.getByLabel('Name').fill('engineer');
-  await page.getByLabel('Password').fill(running.password);
-  await page.getByRole('button', { name: 'Sign in' }).click();
+  page = await pageOf(running, browser, { width: 1920, height: 1080 });
   await page.getByText('Enamel furnace line').first().waitFor();
 });
 afterAll(async () => {
   await browser.close();
-  running.process.kill('SIGKILL');
+  await killProgram(running);
   rmSync(folder, { recursive: true, force: true });
 });
 

@@ -19,6 +19,7 @@ import './styles/bench.css';
 import './styles/plan.css';
 import './styles/card.css';
 import './styles/service-log.css';
+import './styles/clock-input.css';
 import './styles/report.css';
 import './styles/print.css';
 

@@ -5,6 +5,7 @@ import { CHANGE_KINDS, changeWords } from '../logic/change-words.js';
 import { ask } from '../state/api.js';
 import { allPlaces } from '../state/places.js';
 import { isSignedOut, me, site, wordsOf } from '../state/session.js';
+import { DayField } from './day-field.js';
 import { ChangesTable } from './recent-alarms.js';
 
 /** What a list of changes is narrowed to; nothing where a field is empty. */
@@ -94,8 +95,8 @@ function ChangeFilter({ filter, onChange }: { readonly filter: Filter; readonly 
   const changes = CHANGE_KINDS.map((change) => ({ value: change, words: changeWords(change) }));
   return (
     <form class="change-filter" aria-label="Narrow the changes" onSubmit={(event) => event.preventDefault()}>
-      <DateField label="From" value={filter.from} onChange={set('from')} />
-      <DateField label="To" value={filter.to} onChange={set('to')} />
+      <DayField label="From" value={filter.from} onChange={set('from')} />
+      <DayField label="To" value={filter.to} onChange={set('to')} />
       <Choice label="Take-up" none="All" value={filter.place} choices={places} onChange={set('place')} />
       <Choice label="Alarm" none="All" value={filter.alarm} choices={alarms} onChange={set('alarm')} />
       <Choice label="Priority" none="All" value={filter.priority} choices={priorities} onChange={set('priority')} />
@@ -108,15 +109,6 @@ interface FieldProps {
   readonly label: string;
   readonly value: string;
   readonly onChange: (value: string) => void;
-}
-
-function DateField({ label, value, onChange }: FieldProps) {
-  return (
-    <label>
-      {label}
-      <input type="date" value={value} onChange={({ currentTarget }) => onChange(currentTarget.value)} />
-    </label>
-  );
 }
 
 interface ChoiceProps extends FieldProps {

@@ -1,5 +1,6 @@
 import type { BlankForm, BlankKey } from '../../../agent/plan/job-card.js';
 import { blankLook, choiceWords } from '../logic/card-blanks.js';
+import { ClockInput } from './clock-input.js';
 import { FaultWords } from './entry-field.js';
 
 interface CardBlankProps {
@@ -19,6 +20,7 @@ interface CardBlankProps {
 export function CardBlank({ blank, label, form, unit, value, fault, theirs, locked, onWrite, onSettle }: CardBlankProps) {
   const look = blankLook(form);
   const id = `blank-${blank}`;
+  const shownLabel = NAMES[blank] ?? label;
   const shared = {
     id,
     name: blank,
@@ -30,7 +32,7 @@ export function CardBlank({ blank, label, form, unit, value, fault, theirs, lock
   return (
     <div class={`blank blank-${look} ${value === '' ? 'empty' : ''}`}>
       <label for={id}>
-        {NAMES[blank] ?? label}
+        {shownLabel}
         {unit === undefined ? '' : `, ${unit}`}
       </label>
       {form.takes === 'choice' ? (
@@ -45,7 +47,15 @@ export function CardBlank({ blank, label, form, unit, value, fault, theirs, lock
       ) : look === 'lines' ? (
         <textarea {...shared} rows={2} maxLength={2000} onInput={(event) => onWrite(event.currentTarget.value)} />
       ) : look === 'time' ? (
-        <input {...shared} type="datetime-local" onInput={(event) => onWrite(event.currentTarget.value)} />
+        <ClockInput
+          {...{ id, fault, value }}
+          name={blank}
+          kind="moment"
+          label={shownLabel}
+          disabled={locked}
+          onValue={onWrite}
+          onOther={onWrite}
+        />
       ) : (
         <input
           {...shared}
@@ -56,7 +66,7 @@ export function CardBlank({ blank, label, form, unit, value, fault, theirs, lock
           onInput={(event) => onWrite(event.currentTarget.value)}
         />
       )}
-      <FaultWords id={`${id}-fault`} fault={fault} />
+      {look === 'time' ? null : <FaultWords id={`${id}-fault`} fault={fault} />}
       {theirs === undefined ? null : (
         <div class="buttons" role="group" aria-label={`${label}: which holds?`}>
           <span class="problem">

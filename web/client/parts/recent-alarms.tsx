@@ -7,6 +7,7 @@ import { placeWords } from '../state/places.js';
 import { site, units } from '../state/session.js';
 import type { Answer } from '../state/use-answer.js';
 import { PriorityShape } from './alarm-mark.js';
+import { useNarrow } from './use-narrow.js';
 
 interface RecentAlarmsProps {
   readonly answer: Answer<AlarmsAnswer>;
@@ -21,8 +22,10 @@ export function RecentAlarms({ answer, withPlace }: RecentAlarmsProps) {
   return <ChangesTable events={answer.value.recent} withPlace={withPlace} />;
 }
 
-/** Changes of alarms as a table, in the order given. */
+/** Changes of alarms as a table, in the order given; on a phone the place stands below the alarm, so that all fits beside one another. */
 export function ChangesTable({ events, withPlace }: { readonly events: readonly AlarmEventAnswer[]; readonly withPlace: boolean }) {
+  const narrow = useNarrow();
+  const place = withPlace ? (narrow ? 'below' : 'beside') : 'none';
   return (
     <div class="table-frame" tabIndex={0} role="region" aria-label="Recent alarm changes">
       <table class="recent-alarms">
@@ -30,14 +33,14 @@ export function ChangesTable({ events, withPlace }: { readonly events: readonly 
           <tr>
             <th scope="col">Time</th>
             <th scope="col">Alarm</th>
-            {withPlace ? <th scope="col">Where</th> : null}
+            {place === 'beside' ? <th scope="col">Where</th> : null}
             <th scope="col">Change</th>
             <th scope="col">Value</th>
           </tr>
         </thead>
         <tbody>
           {events.map((event) => (
-            <Row key={event.id} event={event} withPlace={withPlace} />
+            <Row key={event.id} event={event} place={place} />
           ))}
         </tbody>
       </table>
@@ -45,12 +48,17 @@ export function ChangesTable({ events, withPlace }: { readonly events: readonly 
   );
 }
 
-function Row({ event, withPlace }: { readonly event: AlarmEventAnswer; readonly withPlace: boolean }) {
+interface RowProps {
+  readonly event: AlarmEventAnswer;
+  readonly place: 'none' | 'beside' | 'below';
+}
+
+function Row({ event, place }: RowProps) {
   const { date, seconds } = localTime(event.timeMs, site.value?.timezone ?? 'UTC');
   return (
     <tr>
       <td class="time">
-        {date} {seconds}
+        <span>{date}</span> <span>{seconds}</span>
       </td>
       <td>
         <span class={`alarm-line seen priority-${event.priority}`}>
@@ -58,8 +66,9 @@ function Row({ event, withPlace }: { readonly event: AlarmEventAnswer; readonly 
           <span class="unseen">{priorityWords(event.priority)}: </span>
           {alarmTitle(event)}
         </span>
+        {place === 'below' ? <span class="where">{placeWords(event)}</span> : null}
       </td>
-      {withPlace ? <td>{placeWords(event)}</td> : null}
+      {place === 'beside' ? <td>{placeWords(event)}</td> : null}
       <td>
         {changeWords(event.change)}
         {event.by === undefined ? '' : ` by ${event.by}`}

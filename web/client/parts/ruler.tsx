@@ -109,6 +109,9 @@ export function Stop({ x, metrics }: { readonly x: number; readonly metrics: Rul
   );
 }
 
+/** Of figures and the space between them, over their height; the widest letters in use. */
+const LETTER_WIDTH = 0.62;
+
 interface ScaleProps {
   readonly takeup: Pick<TakeupAnswer, 'strokeMm'>;
   readonly drawing: Pick<RulerDrawing, 'inner' | 'outer'>;
@@ -122,12 +125,16 @@ export function Scale({ takeup, drawing: { inner, outer }, metrics, system }: Sc
   const bottom = metrics.railTop + metrics.rail;
   const x = (value: number): number => inner + (value / length) * (outer - inner);
   const baseline = bottom + metrics.tick + metrics.letter;
+  const end = `${formatNumber(length, system === 'metric' ? 0 : 1)} ${unitOf('travel', system)}`;
+  // What stands before the end leaves its words room.
+  const lettersPx = (count: number): number => count * LETTER_WIDTH * metrics.letter;
+  const last = outer + metrics.stop - lettersPx(end.length + 1);
   return (
     <g class="scale" style={{ fontSize: `${metrics.letter}px` }}>
       {scaleTicks(length, (outer - inner) / metrics.labelEvery).map(({ value, label }) => (
         <g key={value}>
           <line x1={x(value)} x2={x(value)} y1={bottom} y2={bottom + (label === undefined ? metrics.tick / 2 : metrics.tick)} />
-          {label !== undefined && outer - x(value) > metrics.labelEvery * 0.75 ? (
+          {label !== undefined && x(value) + lettersPx(label.length) / 2 < last ? (
             <text x={x(value)} y={baseline} text-anchor="middle">
               {label}
             </text>
@@ -135,7 +142,7 @@ export function Scale({ takeup, drawing: { inner, outer }, metrics, system }: Sc
         </g>
       ))}
       <text x={outer + metrics.stop} y={baseline} text-anchor="end">
-        {`${formatNumber(length, system === 'metric' ? 0 : 1)} ${unitOf('travel', system)}`}
+        {end}
       </text>
     </g>
   );

@@ -1,7 +1,7 @@
 import { useId } from 'preact/hooks';
 import { toField } from '../logic/site-clock.js';
 import { nowMs } from '../state/live.js';
-import { FaultWords } from './entry-field.js';
+import { ClockInput } from './clock-input.js';
 
 interface TimeFieldProps {
   readonly time: string | undefined;
@@ -10,22 +10,21 @@ interface TimeFieldProps {
   readonly onTime: (value: string | undefined) => void;
 }
 
+const LABEL = 'When, on the site’s clock';
+
 /** When it was done; the present minute until somebody sets another. */
 export function TimeField({ time, timezone, fault, onTime }: TimeFieldProps) {
   const id = useId();
   return (
-    <label>
-      When, on the site’s clock
-      <input
-        type="datetime-local"
-        name="time"
+    <div class="entry-field">
+      <label for={id}>{LABEL}</label>
+      <ClockInput
+        {...{ id, fault, kind: 'moment', name: 'time', label: LABEL }}
         value={time ?? toField(nowMs.value, timezone)}
-        aria-invalid={fault !== undefined}
-        aria-describedby={fault === undefined ? undefined : `${id}-fault`}
-        onInput={(event) => onTime(event.currentTarget.value)}
+        onValue={onTime}
+        onOther={onTime}
       />
-      <FaultWords id={`${id}-fault`} fault={fault} />
-    </label>
+    </div>
   );
 }
 

@@ -1,6 +1,8 @@
+import { useId } from 'preact/hooks';
 import { fromField, toField } from '../logic/site-clock.js';
 import { fit, latest, pan, widthOf, zoom, type TimeBounds, type TimeWindow } from '../logic/time-window.js';
 import { site } from '../state/session.js';
+import { ClockInput } from './clock-input.js';
 
 interface WindowToolsProps {
   readonly window: TimeWindow;
@@ -18,11 +20,16 @@ const SPANS: readonly (readonly [words: string, ms: number])[] = [
   ['Year', 8766 * HOUR_MS],
   ['All', Infinity],
 ];
+const ENDS = [
+  ['fromMs', 'From'],
+  ['toMs', 'to'],
+] as const;
 /** Two spans are the same to the eye where they differ by less. */
 const NEAR = 0.02;
 
 /** Which time is shown: by a click, by typing, by a step. */
 export function WindowTools({ window, bounds, follows, choose }: WindowToolsProps) {
+  const id = useId();
   const timezone = site.value?.timezone ?? 'UTC';
   const pick = (ms: number): void => choose(Number.isFinite(ms) ? latest(ms, bounds) : bounds);
   const typed = (end: 'fromMs' | 'toMs', text: string): void => {
@@ -60,22 +67,16 @@ export function WindowTools({ window, bounds, follows, choose }: WindowToolsProp
         </button>
       </span>
       <span class="typed">
-        <label>
-          <span>From</span>
-          <input
-            type="datetime-local"
-            value={toField(window.fromMs, timezone)}
-            onChange={({ currentTarget }) => typed('fromMs', currentTarget.value)}
-          />
-        </label>
-        <label>
-          <span>to</span>
-          <input
-            type="datetime-local"
-            value={toField(window.toMs, timezone)}
-            onChange={({ currentTarget }) => typed('toMs', currentTarget.value)}
-          />
-        </label>
+        {ENDS.map(([end, label]) => (
+          <span key={end} class="typed-end">
+            <label for={`${id}-${end}`}>{label}</label>
+            <ClockInput
+              {...{ id: `${id}-${end}`, kind: 'moment', label }}
+              value={toField(window[end], timezone)}
+              onValue={(text) => typed(end, text)}
+            />
+          </span>
+        ))}
         <span class="zone-name">{timezone}</span>
       </span>
     </div>

@@ -13,7 +13,7 @@ import { OutOfServiceAlarms, ShelvedAlarms, SuppressedAlarms } from '../parts/al
 import { OverAlarms } from '../parts/over-alarms.js';
 import { SetAnyAside } from '../parts/set-any-aside.js';
 import { usePaging } from '../state/alarm-paging.js';
-import { nothingHeard, standing, trouble } from '../state/live.js';
+import { noneWords, nothingHeard, standing, trouble } from '../state/live.js';
 import { findPlace, placeWords } from '../state/places.js';
 import { site } from '../state/session.js';
 
@@ -71,7 +71,7 @@ function Standing({ all, found }: { readonly all: readonly StandingEntry[]; read
       </div>
       {all.length > 1 || query.value !== '' || priority.value !== 'all' ? <Tools grouped={grouped} /> : null}
       {all.length === 0 ? (
-        <p class="quiet-words">{nothingHeard.value ? 'Not known: nothing has been heard yet.' : 'None stands.'}</p>
+        <p class="quiet-words">{nothingHeard.value ? 'Not known: nothing has been heard yet.' : noneWords.value}</p>
       ) : null}
       {all.length > 0 && found.length === 0 ? <p class="quiet-words">None is like that.</p> : null}
       {shown.map(({ group, alarms }) => (

@@ -138,6 +138,7 @@ function Tools({ total }: { readonly total: number }) {
 
 /** How things stand, in one line; of what is stale, how they stood. */
 export function summary(total: number): string {
+  if (total === 0) return 'no take-ups';
   const needy = listed.value.filter(({ alarms }) => alarms.some(({ state }) => isUp(state))).length;
   const lastHeard = trouble.value === undefined ? '' : ', when last heard';
   if (needy > 0) return `${needy} of ${total} ${needy === 1 ? 'needs' : 'need'} someone${lastHeard}`;

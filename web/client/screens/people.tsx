@@ -76,7 +76,7 @@ function Everybody() {
     }
   };
   return (
-    <section class="card">
+    <section class="card" aria-label="Who may sign in">
       <h2>Who may sign in</h2>
       <ul class="person-list">
         {people.map(({ name, role }) => (

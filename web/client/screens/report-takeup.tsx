@@ -49,7 +49,7 @@ export function ReportTakeup({ conveyor, takeup, since }: ReportTakeupProps) {
       </div>
       {now === undefined ? null : <Figures conveyor={conveyor} takeup={takeup} now={now} />}
       <div class="report-lists">
-        <List title="Alarms standing" none="None stands.">
+        <List title="Alarms standing" none={now === undefined ? 'Not known.' : 'None stands.'}>
           {up.map((alarm) => (
             <li key={alarm.id} class={`priority-${alarm.priority}`}>
               <PriorityShape priority={alarm.priority} fresh={false} /> {alarmWords(alarm.alarm)}

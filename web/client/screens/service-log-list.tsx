@@ -3,6 +3,7 @@ import type { EntryAnswer } from '../../server/logic/work-answers.js';
 import { FORM_KINDS } from '../logic/entry-fields.js';
 import { logQuery, NO_FILTER, type LogFilter } from '../logic/log-query.js';
 import { kindWords } from '../logic/work-words.js';
+import { DayField } from '../parts/day-field.js';
 import { ask } from '../state/api.js';
 import { placeWords } from '../state/places.js';
 import { site } from '../state/session.js';
@@ -97,14 +98,8 @@ function Filters({ filter, onChange }: { readonly filter: LogFilter; readonly on
         choices={STATES}
         onChoose={(state) => onChange({ state: STATES.find(([value]) => value === state)?.[0] ?? '' })}
       />
-      <label>
-        From
-        <input type="date" value={filter.from} onInput={(event) => onChange({ from: event.currentTarget.value })} />
-      </label>
-      <label>
-        To
-        <input type="date" value={filter.to} onInput={(event) => onChange({ to: event.currentTarget.value })} />
-      </label>
+      <DayField label="From" value={filter.from} onChange={(from) => onChange({ from })} />
+      <DayField label="To" value={filter.to} onChange={(to) => onChange({ to })} />
       <label>
         Who
         <input type="text" autocomplete="off" value={filter.by} onInput={(event) => onChange({ by: event.currentTarget.value })} />

@@ -9,17 +9,20 @@ export function useChosenConveyor(): { readonly chosen: ConveyorAnswer | undefin
   const [id, setId] = useState(conveyors[0]?.id ?? '');
   // Another site file may be in force meanwhile, without the one that was chosen.
   const chosen = conveyors.find((one) => one.id === id) ?? conveyors[0];
-  const choice = (
-    <label class="field">
-      <span>Conveyor</span>
-      <select value={chosen?.id ?? ''} onChange={({ currentTarget }) => setId(currentTarget.value)}>
-        {conveyors.map((one) => (
-          <option key={one.id} value={one.id}>
-            {one.name}
-          </option>
-        ))}
-      </select>
-    </label>
-  );
+  const choice =
+    chosen === undefined ? (
+      <p class="quiet-words">The site has no conveyors: name them and their take-ups in the site file.</p>
+    ) : (
+      <label class="field">
+        <span>Conveyor</span>
+        <select value={chosen.id} onChange={({ currentTarget }) => setId(currentTarget.value)}>
+          {conveyors.map((one) => (
+            <option key={one.id} value={one.id}>
+              {one.name}
+            </option>
+          ))}
+        </select>
+      </label>
+    );
   return { chosen, choice };
 }

@@ -27,7 +27,8 @@ export function SetUpScreen({ part }: { readonly part: SetUpPart }) {
       <header class="page-head">
         <h1>Set-up</h1>
         <p class="where">
-          {site.value?.name}, {site.value?.conveyors.length} conveyors, {takeups} take-ups, clock of {site.value?.timezone}
+          {site.value?.name}, {counted(site.value?.conveyors.length ?? 0, 'conveyor')}, {counted(takeups, 'take-up')}, clock of{' '}
+          {site.value?.timezone}
         </p>
       </header>
       <nav class="parts" aria-label="Parts of the set-up">
@@ -40,6 +41,10 @@ export function SetUpScreen({ part }: { readonly part: SetUpPart }) {
       {partOf(part)}
     </section>
   );
+}
+
+function counted(count: number, what: string): string {
+  return `${count} ${what}${count === 1 ? '' : 's'}`;
 }
 
 function partOf(part: SetUpPart): ComponentChildren {

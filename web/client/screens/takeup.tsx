@@ -13,7 +13,7 @@ import { Springs } from '../parts/springs.js';
 import { ask } from '../state/api.js';
 import { useHappenings } from '../state/happenings.js';
 import { usePaging } from '../state/alarm-paging.js';
-import { nothingHeard, standing, takeupNow, trouble } from '../state/live.js';
+import { noneWords, standing, takeupNow, trouble } from '../state/live.js';
 import { findPlace, type Place } from '../state/places.js';
 import { units } from '../state/session.js';
 import { useAnswer } from '../state/use-answer.js';
@@ -56,7 +56,7 @@ function Known({ place: { conveyor, takeup } }: { readonly place: Place }) {
         <Ruler takeup={takeup} now={now} alarms={alarms} size="large" />
         <Springs takeup={takeup} now={now} alarms={alarms} size="large" />
       </section>
-      <Alarms conveyor={conveyor.id} takeup={takeup.id} alarms={alarms} />
+      <Alarms conveyor={conveyor.id} takeup={takeup.id} alarms={alarms} heard={now !== undefined} />
       <CarriageSays key={`says ${key}`} conveyor={conveyor} takeup={takeup} />
       {now === undefined ? null : <TakeupFigures conveyor={conveyor} takeup={takeup} now={now} />}
       <Pasts key={`past ${key}`} conveyor={conveyor} takeup={takeup} />
@@ -80,9 +80,10 @@ interface AlarmsProps {
   readonly conveyor: string;
   readonly takeup: string;
   readonly alarms: ReturnType<typeof standing.peek>;
+  readonly heard: boolean;
 }
 
-function Alarms({ conveyor, takeup, alarms }: AlarmsProps) {
+function Alarms({ conveyor, takeup, alarms, heard }: AlarmsProps) {
   const shown = alarms.filter(({ state }) => callsForSomeone(state));
   // What changed among the standing alarms is in the list of recent ones too.
   const [asked, setAsked] = useState(0);
@@ -94,9 +95,7 @@ function Alarms({ conveyor, takeup, alarms }: AlarmsProps) {
   return (
     <section class="alarms-here">
       <h2>Alarms</h2>
-      {shown.length === 0 ? (
-        <p class="quiet-words">{nothingHeard.value ? 'Not known: nothing has been heard yet.' : 'None stands.'}</p>
-      ) : null}
+      {shown.length === 0 ? <p class="quiet-words">{heard ? noneWords.value : 'Not known: nothing has been heard of it yet.'}</p> : null}
       <ul class="alarm-cards">
         {shown.map((alarm) => (
           <AlarmCard key={alarm.id} alarm={alarm} withPlace={false} />

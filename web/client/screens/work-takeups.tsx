@@ -16,6 +16,8 @@ interface Need extends Place {
   readonly alarms: readonly StandingEntry[];
   readonly due: readonly DueWork[];
   readonly early: string | undefined;
+  /** Something has come from it: without, that it needs nothing is not known. */
+  readonly heard: boolean;
 }
 
 /** Every take-up, the ones that need work first: standing alarms, then the earliest date that calls for work. */
@@ -43,11 +45,7 @@ export function WorkTakeups() {
       </ul>
       {others.length === 0 ? null : (
         <details>
-          <summary>
-            {nothingHeard.value
-              ? `${others.length} not heard yet`
-              : `${others.length} ${others.length === 1 ? 'take-up needs' : 'take-ups need'} nothing now`}
-          </summary>
+          <summary>{othersWords(others)}</summary>
           <ul class="work-list">
             {others.map((need) => (
               <TakeupWork key={need.key} need={need} />
@@ -61,7 +59,8 @@ export function WorkTakeups() {
 
 function needOf(place: Place, today: string): Need {
   const { conveyor, takeup } = place;
-  const due = dueWork(takeupNow(conveyor.id, takeup.id).value?.trend, today).filter(({ days }) => days <= DUE_WITHIN_DAYS);
+  const now = takeupNow(conveyor.id, takeup.id).value;
+  const due = dueWork(now?.trend, today).filter(({ days }) => days <= DUE_WITHIN_DAYS);
   return {
     ...place,
     key: takeupKey(conveyor.id, takeup.id),
@@ -70,10 +69,20 @@ function needOf(place: Place, today: string): Need {
       .toSorted(compareAlarms),
     due,
     early: due[0]?.early,
+    heard: now !== undefined,
   };
 }
 
-function TakeupWork({ need: { conveyor, takeup, alarms, due } }: { readonly need: Need }) {
+function othersWords(others: readonly Need[]): string {
+  const quiet = others.filter(({ heard }) => heard).length;
+  const unheard = others.length - quiet;
+  return [
+    ...(quiet === 0 ? [] : [`${quiet} ${quiet === 1 ? 'take-up needs' : 'take-ups need'} nothing now`]),
+    ...(unheard === 0 ? [] : [`${unheard} not heard yet`]),
+  ].join(', ');
+}
+
+function TakeupWork({ need: { conveyor, takeup, alarms, due, heard } }: { readonly need: Need }) {
   const name = `${conveyor.name} ${takeup.id}`;
   return (
     <li class="work-item" aria-label={name}>
@@ -92,7 +101,9 @@ function TakeupWork({ need: { conveyor, takeup, alarms, due } }: { readonly need
             <b>{one.words}</b> {dueWords(one)}: {one.work}
           </p>
         ))}
-        {alarms.length === 0 && due.length === 0 ? <p class="quiet-words">No alarm, and no date within {DUE_WITHIN_DAYS} days.</p> : null}
+        {alarms.length === 0 && due.length === 0 ? (
+          <p class="quiet-words">{heard ? `No alarm, and no date within ${DUE_WITHIN_DAYS} days.` : 'Nothing has been heard of it yet.'}</p>
+        ) : null}
       </div>
       <a class="button" href={planHref(conveyor.id, takeup.id)} aria-label={`Plan work on ${name}`}>
         Plan work

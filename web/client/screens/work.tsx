@@ -22,11 +22,11 @@ export function WorkScreen() {
       <WorkServices />
       <WorkFindings />
       <WorkTakeups />
-      <section>
+      <section aria-label="Work done last">
         <h2>Work done last</h2>
         <SiteLog most={RECENT} />
       </section>
-      <section>
+      <section aria-label="Condition reports, to print">
         <h2>Condition reports, to print</h2>
         <ul class="report-links">
           {(site.value?.conveyors ?? []).map(({ id, name }) => (

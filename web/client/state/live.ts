@@ -34,8 +34,13 @@ export const trouble = computed(() => troubleOf(connection.value, link.value));
 /** Of how many take-ups anything has been heard. */
 export const heardCount = signal(0);
 
-/** Nothing has come from the plant yet: that no alarm is known does not mean that none stands. */
-export const nothingHeard = computed(() => heardCount.value === 0 && link.value?.agent.state !== 'heard');
+/** Nothing has come from any take-up yet: that no alarm is known does not mean that none stands. */
+export const nothingHeard = computed(
+  () => heardCount.value === 0 && (link.value?.agent.state !== 'heard' || (site.value?.conveyors.length ?? 0) > 0),
+);
+
+/** In the place of a list of alarms that is empty. */
+export const noneWords = computed(() => (trouble.value === undefined ? 'None stands.' : 'None stood when last heard.'));
 
 /** One signal a take-up: what changes redraws that one alone. */
 const takeups = new Map<string, Signal<TakeupNow | undefined>>();
