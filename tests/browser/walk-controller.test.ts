@@ -62,6 +62,7 @@ describe('a controller', () => {
     await page.getByRole('row', { name: /^Most alarms in 10 minutes/ }).waitFor();
     await page.getByRole('button', { name: 'Before' }).click();
     await page.getByRole('row', { name: /^Chattering/ }).waitFor();
+    expect(works.plant.agent.asked).toMatchObject([{ verb: 'acknowledge', message: { by: 'engineer', alarm: 'stroke-end' } }]);
   });
 
   it('has inches and a dark screen for oneself, also after a reload', async () => {

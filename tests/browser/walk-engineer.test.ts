@@ -114,6 +114,7 @@ describe('an engineer with the keyboard alone', () => {
     await fresh.keyboard.type(works.plant.web.firstPassword?.password ?? '');
     await fresh.keyboard.press('Enter');
     await screens(fresh).waitFor();
+    expect(await fresh.getByRole('button', { name: 'Sign in' }).count()).toBe(0);
     await fresh.close();
   });
 
