@@ -5,6 +5,7 @@ import { ALARM_DEFINITIONS } from '../flow/alarm/definitions.js';
 import { ALARM_TEXTS } from '../flow/alarm/texts.js';
 import { signInOf } from '../process/secrets.js';
 import { exportStream } from '../live/export-readings.js';
+import { readingSeries } from '../live/reading-series.js';
 import type { Site } from '../site/site.js';
 import { openSqliteReader } from '../store/sqlite-reader.js';
 import { keepSite, ownTopicsOf, siteDeskOf } from './site-desk.js';
@@ -79,6 +80,7 @@ export class RunningParts {
       siteDesk: siteDeskOf(site, text),
       siteText: () => Promise.resolve(text),
       exportReadings: async (query, form) => exportStream(await openSqliteReader({ dataDir }), query, form),
+      readingSeries: (query) => readingSeries(() => openSqliteReader({ dataDir }), site, query),
       log: (line) => {
         log.info(line);
       },

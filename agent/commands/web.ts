@@ -7,6 +7,7 @@ import { lineLog } from '../process/log.js';
 import { signInOf } from '../process/secrets.js';
 import { untilStopped } from '../process/until-stopped.js';
 import { exportStream } from '../live/export-readings.js';
+import { readingSeries } from '../live/reading-series.js';
 import { openSqliteReader } from '../store/sqlite-reader.js';
 import type { Command, CommandIo } from './command.js';
 import { siteDeskOf, siteText } from './site-desk.js';
@@ -53,6 +54,7 @@ async function run(args: readonly string[], io: CommandIo): Promise<number> {
     openHistory: () => openSqliteReader({ dataDir }),
     siteText: () => readFile(sitePath, 'utf8'),
     exportReadings: async (query, form) => exportStream(await openSqliteReader({ dataDir }), query, form),
+    readingSeries: (query) => readingSeries(() => openSqliteReader({ dataDir }), site, query),
     siteDesk: siteDeskOf(site, await siteText(sitePath)),
     broker: { url, ...(await signInOf(dataDir, 'web')) },
     host: textOf(parsed, 'host') ?? '127.0.0.1',

@@ -16,7 +16,7 @@ import type { StoreWriter } from '../store/store.js';
 import { plantFile, type PlantFile } from './live-plant.js';
 import { DEMO_HISTORY_PERIOD_S, DEMO_SEED, demoHistoryStartMs, demoScenario } from './plant-scripts.js';
 import { siteReadEvery } from './site-read-every.js';
-import { hourly } from './thin-minutes.js';
+import { hourly, hourlyTemperatures } from './thin-minutes.js';
 
 export interface SeedOptions {
   readonly site: Site;
@@ -104,8 +104,12 @@ class HistoryMaker {
     this.acknowledge(untilMs);
     this.pending.take(this.scratch);
     for (const entry of entries) await this.log(entry);
-    const { minutes, ...outputs } = this.pending.drain();
-    await this.store.writeOutputs({ ...outputs, minutes: hourly(minutes, minutesFromMs) });
+    const { minutes, temperatures, ...outputs } = this.pending.drain();
+    await this.store.writeOutputs({
+      ...outputs,
+      minutes: hourly(minutes, minutesFromMs),
+      temperatures: hourlyTemperatures(temperatures, minutesFromMs),
+    });
   }
 
   /** The control room of the past has seen its alarms, but for those of the last day. */

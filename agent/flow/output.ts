@@ -1,4 +1,4 @@
-import type { SideName } from '../site/site.js';
+import type { SideName, Spring } from '../site/site.js';
 import type { AlarmKey, AlarmState, Priority } from './alarm-key.js';
 
 /** Why a row or message was not taken (contracts §2, §3). Spikes are counted, not listed. */
@@ -69,7 +69,44 @@ export interface MinuteOutput {
   readonly maxMm: number;
   readonly meanMm: number;
   readonly springMinMm: number;
+  /** Strand tension by the spike-free, unsmoothed springs: its mean, and its extremes to the next whole newton outwards. */
   readonly tensionN: number;
+  readonly tensionMinN: number;
+  readonly tensionMaxN: number;
+}
+
+/** What a temperature of a conveyor was through a minute. */
+export interface TemperatureOutput {
+  readonly kind: 'temperature';
+  readonly conveyor: string;
+  /** Name of its signal. */
+  readonly signal: string;
+  readonly timeMs: number;
+  readonly count: number;
+  readonly minC: number;
+  readonly maxC: number;
+  readonly meanC: number;
+  /** How warm the chain was at its end; NaN where the chain is taken to have the temperature that is measured. */
+  readonly chainC: number;
+}
+
+/** From here on a conveyor runs, stands, or it is not known which. */
+export interface RunningOutput {
+  readonly kind: 'running';
+  readonly conveyor: string;
+  readonly timeMs: number;
+  /** 1 running, 0 standing, NaN not known. */
+  readonly running: number;
+}
+
+/** From here on a side's spring is followed and weighed so: what is worked out from readings again later needs it. */
+export interface SpringSettingOutput {
+  readonly kind: 'spring-setting';
+  readonly conveyor: string;
+  readonly takeup: string;
+  readonly side: SideName;
+  readonly timeMs: number;
+  readonly setting: { readonly set: { readonly positionMm: number; readonly springMm: number }; readonly spring: Spring };
 }
 
 export const FINDING_KEYS = [
@@ -110,4 +147,5 @@ export interface FindingOutput {
   readonly by?: string;
 }
 
-export type Output = RejectOutput | AlarmOutput | SettledDayOutput | MinuteOutput | FindingOutput;
+export type Output =
+  RejectOutput | AlarmOutput | SettledDayOutput | MinuteOutput | TemperatureOutput | RunningOutput | SpringSettingOutput | FindingOutput;

@@ -1,4 +1,13 @@
-import type { AlarmOutput, FindingOutput, MinuteOutput, Output, SettledDayOutput } from '../flow/output.js';
+import type {
+  AlarmOutput,
+  FindingOutput,
+  MinuteOutput,
+  Output,
+  RunningOutput,
+  SettledDayOutput,
+  SpringSettingOutput,
+  TemperatureOutput,
+} from '../flow/output.js';
 import type { AlarmEvent, OutputBatch } from '../store/history.js';
 
 export type Drained = Required<Omit<OutputBatch, 'checkpoint'>>;
@@ -9,6 +18,9 @@ export class PendingOutputs {
   findings: FindingOutput[] = [];
   private days: SettledDayOutput[] = [];
   private minutes: MinuteOutput[] = [];
+  private temperatures: TemperatureOutput[] = [];
+  private runs: RunningOutput[] = [];
+  private springs: SpringSettingOutput[] = [];
   readonly rejected: Record<string, number> = {};
   /** The same by the name of the signal, where one is known. */
   readonly rejectedOf = new Map<string, Record<string, number>>();
@@ -19,7 +31,8 @@ export class PendingOutputs {
   }
 
   get empty(): boolean {
-    return this.events.length + this.days.length + this.minutes.length + this.findings.length === 0;
+    const { events, days, minutes, findings, temperatures, runs, springs } = this;
+    return [events, days, minutes, findings, temperatures, runs, springs].every(({ length }) => length === 0);
   }
 
   /** Sorts the outputs in and empties the list. */
@@ -34,6 +47,15 @@ export class PendingOutputs {
           break;
         case 'minute':
           this.minutes.push(output);
+          break;
+        case 'temperature':
+          this.temperatures.push(output);
+          break;
+        case 'running':
+          this.runs.push(output);
+          break;
+        case 'spring-setting':
+          this.springs.push(output);
           break;
         case 'finding':
           this.findings.push(output);
@@ -58,9 +80,10 @@ export class PendingOutputs {
   }
 
   drain(): Drained {
-    const { events, days, minutes, findings } = this;
+    const { events, days, minutes, findings, temperatures, runs, springs } = this;
     [this.events, this.days, this.minutes, this.findings] = [[], [], [], []];
-    return { events, days, minutes, findings };
+    [this.temperatures, this.runs, this.springs] = [[], [], []];
+    return { events, days, minutes, findings, temperatures, runs, springs };
   }
 
   /** Puts what could not be written back before what came since. */
@@ -69,6 +92,9 @@ export class PendingOutputs {
     this.days = [...drained.days, ...this.days];
     this.minutes = [...drained.minutes, ...this.minutes];
     this.findings = [...drained.findings, ...this.findings];
+    this.temperatures = [...drained.temperatures, ...this.temperatures];
+    this.runs = [...drained.runs, ...this.runs];
+    this.springs = [...drained.springs, ...this.springs];
   }
 }
 

@@ -74,6 +74,9 @@ export class Collector {
           else this.leftOut++;
           break;
         case 'minute':
+        case 'temperature':
+        case 'running':
+        case 'spring-setting':
           break;
       }
     }

@@ -1,5 +1,14 @@
 import type { AlarmKey, Priority } from '../flow/alarm-key.js';
-import type { AlarmOutput, FindingKey, FindingOutput, MinuteOutput, SettledDayOutput } from '../flow/output.js';
+import type {
+  AlarmOutput,
+  FindingKey,
+  FindingOutput,
+  MinuteOutput,
+  RunningOutput,
+  SettledDayOutput,
+  SpringSettingOutput,
+  TemperatureOutput,
+} from '../flow/output.js';
 import type { EntryRecord, NewCheckpoint } from './journal.js';
 
 /** A transition of an alarm, with the identity that makes a repeated one harmless. */
@@ -12,6 +21,11 @@ export interface OutputBatch {
   readonly events?: readonly AlarmEvent[];
   readonly days?: readonly SettledDayOutput[];
   readonly minutes?: readonly MinuteOutput[];
+  readonly temperatures?: readonly TemperatureOutput[];
+  /** Starts and stops. */
+  readonly runs?: readonly RunningOutput[];
+  /** How springs are followed from a time on. */
+  readonly springs?: readonly SpringSettingOutput[];
   readonly findings?: readonly FindingOutput[];
   readonly checkpoint?: NewCheckpoint;
 }
@@ -94,6 +108,8 @@ export interface HistoryPoint {
   readonly meanMm: number | null;
   readonly springMinMm: number | null;
   readonly tensionN: number | null;
+  readonly tensionMinN: number | null;
+  readonly tensionMaxN: number | null;
 }
 
 export interface History {

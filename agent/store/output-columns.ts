@@ -1,4 +1,4 @@
-import type { FindingOutput, MinuteOutput, SettledDayOutput } from '../flow/output.js';
+import type { FindingOutput, MinuteOutput, SettledDayOutput, TemperatureOutput } from '../flow/output.js';
 import type { ColumnMap } from './columns.js';
 import type { AlarmEvent, LoggedEntry } from './history.js';
 import type { PageMessage, PageNote } from './page-outbox.js';
@@ -30,7 +30,18 @@ export const MINUTE_COLUMNS = {
   meanMm: 'mean_mm',
   springMinMm: 'spring_min_mm',
   tensionN: 'tension_n',
+  tensionMinN: 'tension_min_n',
+  tensionMaxN: 'tension_max_n',
 } as const satisfies ColumnMap<Exclude<keyof MinuteOutput, 'kind' | 'conveyor' | 'takeup'>>;
+
+export const TEMPERATURE_COLUMNS = {
+  timeMs: 'time_ms',
+  count: 'count',
+  minC: 'min_c',
+  maxC: 'max_c',
+  meanC: 'mean_c',
+  chainC: 'chain_c',
+} as const satisfies ColumnMap<Exclude<keyof TemperatureOutput, 'kind' | 'conveyor' | 'signal'>>;
 
 export const EVENT_COLUMNS = {
   id: 'id',

@@ -1,4 +1,5 @@
 import type { Migration } from './migrate.js';
+import { COURSES } from './schema-courses.js';
 
 /**
  * The tables of the store. Times are epoch ms; a number that is not known is NULL. Names of take-ups and signals, which stand in
@@ -265,6 +266,7 @@ export const MIGRATIONS: readonly Migration[] = [
   { version: 3, what: 'paging: its state, the outbox, and why no page went out', sql: PAGES },
   { version: 4, what: 'why a site file was changed', sql: 'ALTER TABLE site_version ADD COLUMN why TEXT' },
   { version: 5, what: 'the saved state by conveyor; for how long history is kept', sql: PARTS },
+  { version: 6, what: 'extremes of the tension, temperatures, starts and stops, how springs are followed', sql: COURSES },
 ];
 
 /**

@@ -1,12 +1,15 @@
 import type { Database, Statement } from 'better-sqlite3';
 import { LocalDays } from '../units/local-day.js';
 import type { PositionSeries, SeriesQuery, SeriesSource } from './series.js';
+import { isGapAfter, MINUTE_MS } from './gaps.js';
 import { DAY_MS, HOUR_MS, ROLLED_UP } from './sqlite-roll-ups.js';
 
-const MINUTE_MS = 60_000;
-
 type Known = number | null;
-type Row = readonly [timeMs: number, count: number, min: Known, max: Known, mean: Known, springMin: Known, tension: Known];
+/** A point as it is drawn together, before it stands in columns. */
+export type PositionPoint = readonly [
+  ...[timeMs: number, count: number, min: Known, max: Known, mean: Known],
+  ...[springMin: Known, tension: Known, tensionMin: Known, tensionMax: Known],
+];
 
 interface Stretch {
   readonly conveyor: string;
@@ -28,6 +31,11 @@ interface RollUp {
   readonly grainMs: number;
 }
 
+interface Grain {
+  readonly rollUp: RollUp;
+  readonly widthMs: number;
+}
+
 /** From the coarsest to the finest. */
 const ROLL_UPS: readonly RollUp[] = [
   { source: 'days', table: 'day', grainMs: DAY_MS },
@@ -37,11 +45,17 @@ const ROLL_UPS: readonly RollUp[] = [
 
 /** Draws positions from the coarsest roll-up that is still finer than a pixel. */
 export class PositionSeriesQuery {
-  private readonly select: ReadonlyMap<string, Statement<[Stretch], Row>>;
+  private readonly select: ReadonlyMap<string, Statement<[Stretch], PositionPoint>>;
+  private readonly selectFirst: Statement<[object], { readonly minuteMs: number | null; readonly hourMs: number | null }>;
   private readonly selectSettled: Statement<[object], SettledRow>;
 
   constructor(db: Database) {
-    this.select = new Map(ROLL_UPS.map(({ table }) => [table, db.prepare<[Stretch], Row>(pointsOf(table)).raw()]));
+    this.select = new Map(ROLL_UPS.map(({ table }) => [table, db.prepare<[Stretch], PositionPoint>(pointsOf(table)).raw()]));
+    this.selectFirst = db.prepare(
+      `SELECT (SELECT min(time_ms) FROM minute WHERE takeup_id = takeup.id) AS minuteMs,
+         (SELECT min(time_ms) FROM hour WHERE takeup_id = takeup.id AND time_ms + ${HOUR_MS} > @fromMs) AS hourMs
+       FROM takeup WHERE conveyor = @conveyor AND takeup = @takeup`,
+    );
     this.selectSettled = db.prepare(
       `SELECT date, position_mm AS mm FROM settled_day
        WHERE takeup_id = (SELECT id FROM takeup WHERE conveyor = @conveyor AND takeup = @takeup) AND date BETWEEN @fromDate AND @toDate`,
@@ -52,7 +66,7 @@ export class PositionSeriesQuery {
   read(query: SeriesQuery): PositionSeries {
     const { conveyor, takeup, fromMs, toMs, px } = query;
     if (!Number.isInteger(px) || px < 2) throw new RangeError(`a series cannot be drawn in ${px} pixels`);
-    const { rollUp, widthMs } = finerThan(Math.max(0, toMs - fromMs) / (px - 1));
+    const { rollUp, widthMs } = this.stillKept(query, finerThan(Math.max(0, toMs - fromMs) / (px - 1)));
     // Points lie on whole multiples of their width, so that a picture that is moved along shows the same ones again.
     const stretch = {
       conveyor,
@@ -63,11 +77,23 @@ export class PositionSeriesQuery {
     };
     const rows = toMs > fromMs ? (this.select.get(rollUp.table)?.all(stretch) ?? []) : [];
     const settled = this.settledIn(query, rows, widthMs);
-    return columnsOf(rollUp.source, widthMs, withGaps(rows, widthMs), settled);
+    return positionColumns(rollUp.source, widthMs, rows, settled);
+  }
+
+  /** Minutes go after a while and hours stay: a stretch that begins before the first minute is drawn from the hours. */
+  private stillKept({ conveyor, takeup, fromMs, toMs }: SeriesQuery, wanted: Grain): Grain {
+    if (wanted.rollUp.source !== 'minutes') return wanted;
+    const { minuteMs = null, hourMs = null } = this.selectFirst.get({ conveyor, takeup, fromMs }) ?? {};
+    const isGone = hourMs !== null && hourMs < toMs && (minuteMs === null || hourMs + HOUR_MS <= minuteMs);
+    return isGone ? grainOf('hours', wanted.widthMs) : wanted;
   }
 
   /** Finds the settled value of a point by its start. */
-  private settledIn({ conveyor, takeup, timezone = 'UTC' }: SeriesQuery, rows: readonly Row[], widthMs: number): (timeMs: number) => Known {
+  private settledIn(
+    { conveyor, takeup, timezone = 'UTC' }: SeriesQuery,
+    rows: readonly PositionPoint[],
+    widthMs: number,
+  ): (timeMs: number) => Known {
     const days = new LocalDays(timezone);
     const [first, last] = [rows[0], rows.at(-1)];
     if (!first || !last) return () => null;
@@ -86,22 +112,36 @@ export class PositionSeriesQuery {
 }
 
 /** The coarsest roll-up that fits into a pixel, and the least whole number of its rows that a pixel is not wider than. */
-function finerThan(pixelMs: number): { readonly rollUp: RollUp; readonly widthMs: number } {
-  const finest = ROLL_UPS.at(-1) as RollUp;
-  const rollUp = ROLL_UPS.find(({ grainMs }) => grainMs <= pixelMs) ?? finest;
+function finerThan(pixelMs: number): Grain {
+  return grainOf(ROLL_UPS.find(({ grainMs }) => grainMs <= pixelMs)?.source ?? 'minutes', pixelMs);
+}
+
+function grainOf(source: SeriesSource, pixelMs: number): Grain {
+  const rollUp = ROLL_UPS.find((one) => one.source === source) as RollUp;
   return { rollUp, widthMs: Math.max(1, Math.ceil(pixelMs / rollUp.grainMs)) * rollUp.grainMs };
 }
 
 /** Puts an empty row wherever neighbours are further apart than what is read so often can be. */
-function withGaps(rows: readonly Row[], widthMs: number): readonly Row[] {
-  const steps = rows.slice(1).map(([timeMs], i) => timeMs - (rows[i] as Row)[0]);
-  const usualMs = steps.length === 0 ? widthMs : (steps.toSorted((a, b) => a - b)[steps.length >> 1] as number);
-  // A sensor that is read more seldom than once a point has no gap beside every reading.
-  const longestMs = usualMs > widthMs ? 1.5 * usualMs : widthMs;
-  return rows.flatMap((row, i) => ((steps[i] ?? 0) > longestMs ? [row, [row[0] + widthMs, 0, null, null, null, null, null]] : [row]));
+function withGaps(rows: readonly PositionPoint[], widthMs: number): readonly PositionPoint[] {
+  const isGap = isGapAfter(
+    rows.map(([timeMs]) => timeMs),
+    widthMs,
+  );
+  return rows.flatMap((row, i) => (isGap(i) ? [row, [row[0] + widthMs, 0, null, null, null, null, null, null, null]] : [row]));
 }
 
-function columnsOf(source: SeriesSource, widthMs: number, rows: readonly Row[], settledOf: (timeMs: number) => Known): PositionSeries {
+/**
+ * Points in columns, with an empty one wherever nothing was read.
+ *
+ * @param settledOf - the settled value of a point, by its start
+ */
+export function positionColumns(
+  source: SeriesSource,
+  widthMs: number,
+  points: readonly PositionPoint[],
+  settledOf: (timeMs: number) => Known,
+): PositionSeries {
+  const rows = withGaps(points, widthMs);
   return {
     source,
     widthMs,
@@ -113,12 +153,14 @@ function columnsOf(source: SeriesSource, widthMs: number, rows: readonly Row[], 
     settledMm: rows.map(([timeMs, count]) => (count === 0 ? null : settledOf(timeMs))),
     springMinMm: rows.map(([, , , , , springMin]) => springMin),
     tensionN: rows.map(([, , , , , , tension]) => tension),
+    tensionMinN: rows.map(([, , , , , , , least]) => least),
+    tensionMaxN: rows.map(([, , , , , , , , most]) => most),
   };
 }
 
 function pointsOf(table: string): string {
-  const { count, minMm, maxMm, meanMm, springMinMm, tensionN } = ROLLED_UP;
-  return `SELECT time_ms - time_ms % @widthMs, ${[count, minMm, maxMm, meanMm, springMinMm, tensionN].join(', ')}
+  const { count, minMm, maxMm, meanMm, springMinMm, tensionN, tensionMinN, tensionMaxN } = ROLLED_UP;
+  return `SELECT time_ms - time_ms % @widthMs, ${[count, minMm, maxMm, meanMm, springMinMm, tensionN, tensionMinN, tensionMaxN].join(', ')}
     FROM ${table}
     WHERE takeup_id = (SELECT id FROM takeup WHERE conveyor = @conveyor AND takeup = @takeup)
       AND time_ms >= @fromMs AND time_ms < @toMs

@@ -1,3 +1,5 @@
+import type { SpringSettingOutput } from '../flow/output.js';
+
 /** A stretch of a take-up's position as a picture of some pixels shows it. */
 export interface SeriesQuery {
   readonly conveyor: string;
@@ -31,6 +33,48 @@ export interface PositionSeries {
   readonly settledMm: readonly (number | null)[];
   readonly springMinMm: readonly (number | null)[];
   readonly tensionN: readonly (number | null)[];
+  /** Extremes by the unsmoothed springs; null in what was written before they were kept. */
+  readonly tensionMinN: readonly (number | null)[];
+  readonly tensionMaxN: readonly (number | null)[];
   /** Readings behind each point; 0 in a gap. */
   readonly count: readonly number[];
 }
+
+/** What a conveyor did meanwhile, in points as wide as those of a position series. */
+export interface ConveyorCourseQuery {
+  readonly conveyor: string;
+  /** Names of the signals of its temperatures. */
+  readonly temperatures: readonly string[];
+  readonly fromMs: number;
+  readonly toMs: number;
+  /** A whole number of minutes, hours or days for the temperatures of the store; any width for its running. */
+  readonly widthMs: number;
+}
+
+/** A temperature in columns; a row whose figures are all null is a gap. */
+export interface TemperatureSeries {
+  readonly signal: string;
+  readonly timeMs: readonly number[];
+  readonly count: readonly number[];
+  readonly minC: readonly (number | null)[];
+  readonly maxC: readonly (number | null)[];
+  readonly meanC: readonly (number | null)[];
+  /** How warm the chain was, where it follows late; else null. */
+  readonly chainC: readonly (number | null)[];
+}
+
+/** Of each point between two times, one behind the other, which share of it a conveyor ran and stood, 0…1; the rest is not known. */
+export interface RunningShares {
+  readonly fromMs: number;
+  readonly widthMs: number;
+  readonly ran: readonly number[];
+  readonly stood: readonly number[];
+}
+
+export interface ConveyorCourse {
+  readonly temperatures: readonly TemperatureSeries[];
+  readonly running: RunningShares;
+}
+
+/** How a side's spring was followed and weighed from a time on. */
+export type SpringSettingRow = Pick<SpringSettingOutput, 'side' | 'timeMs' | 'setting'>;

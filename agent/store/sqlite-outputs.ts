@@ -1,10 +1,10 @@
 import type { Database, Statement, Transaction } from 'better-sqlite3';
-import type { FindingOutput, MinuteOutput } from '../flow/output.js';
-import { type ColumnMap, insertInto, takePlace } from './columns.js';
+import type { FindingOutput } from '../flow/output.js';
+import { insertInto } from './columns.js';
 import type { AlarmEvent, OutputBatch } from './history.js';
 import type { Checkpoint, NewCheckpoint } from './journal.js';
-import { DAY_COLUMNS, EVENT_COLUMNS, FINDING_COLUMNS, MINUTE_COLUMNS } from './output-columns.js';
-import { SqliteRollUps } from './sqlite-roll-ups.js';
+import { DAY_COLUMNS, EVENT_COLUMNS, FINDING_COLUMNS } from './output-columns.js';
+import { SqliteCourses, upsert } from './sqlite-courses.js';
 
 const BY_TAKEUP = { takeupId: 'takeup_id' };
 
@@ -16,12 +16,11 @@ interface OfTakeup {
 /** What the pipeline gives out, and the checkpoint, written in one transaction. */
 export class SqliteOutputs {
   private readonly writeAll: Transaction<(outputs: OutputBatch) => readonly string[]>;
-  private readonly rollUps: SqliteRollUps;
+  private readonly courses: SqliteCourses;
   private readonly addTakeup: Statement<[OfTakeup]>;
   private readonly findTakeup: Statement<[OfTakeup], number>;
   private readonly addEvent: Statement<[object]>;
   private readonly putDay: Statement<[object]>;
-  private readonly putMinute: Statement<[object]>;
   private readonly putFinding: Statement<[object]>;
   private readonly putCheckpoint: Statement<[Checkpoint]>;
   private readonly selectCheckpoint: Statement<[], Checkpoint>;
@@ -30,12 +29,11 @@ export class SqliteOutputs {
   private readonly selectPart: Statement<[string], string>;
 
   constructor(db: Database) {
-    this.rollUps = new SqliteRollUps(db);
+    this.courses = new SqliteCourses(db);
     this.addTakeup = db.prepare('INSERT INTO takeup (conveyor, takeup) VALUES (@conveyor, @takeup) ON CONFLICT DO NOTHING');
     this.findTakeup = db.prepare<[OfTakeup], number>('SELECT id FROM takeup WHERE conveyor = @conveyor AND takeup = @takeup').pluck();
     this.addEvent = db.prepare(`${insertInto('alarm_event', EVENT_COLUMNS)} ON CONFLICT (id) DO NOTHING`);
     this.putDay = db.prepare(upsert('settled_day', { ...BY_TAKEUP, ...DAY_COLUMNS }, ['takeup_id', 'date']));
-    this.putMinute = db.prepare(upsert('minute', { ...BY_TAKEUP, ...MINUTE_COLUMNS }, ['takeup_id', 'time_ms']));
     this.putFinding = db.prepare(upsert('finding', FINDING_COLUMNS, ['id']));
     this.putCheckpoint = db.prepare(
       'INSERT OR REPLACE INTO checkpoint (only_one, seq, fingerprint, state) VALUES (1, @seq, @fingerprint, @state)',
@@ -63,11 +61,12 @@ export class SqliteOutputs {
     return this.selectPart.get(name);
   }
 
-  private put({ events = [], days = [], minutes = [], findings = [], checkpoint }: OutputBatch): readonly string[] {
+  private put(outputs: OutputBatch): readonly string[] {
+    const { events = [], days = [], findings = [], checkpoint } = outputs;
     const takeupId = this.takeupIds();
     const added = events.filter((event) => this.addEvent.run(eventRow(event)).changes > 0);
     for (const day of days) this.putDay.run({ ...day, takeupId: takeupId(day) });
-    this.putMinutes(minutes, takeupId);
+    this.courses.put(outputs, takeupId);
     for (const finding of findings) this.putFinding.run(findingRow(finding));
     if (checkpoint) this.putState(checkpoint);
     return added.map(({ id }) => id);
@@ -81,16 +80,6 @@ export class SqliteOutputs {
       names.push(name);
     }
     this.dropOtherParts.run(JSON.stringify(names));
-  }
-
-  private putMinutes(minutes: readonly MinuteOutput[], takeupId: (of: OfTakeup) => number): void {
-    const touched = this.rollUps.touched();
-    for (const minute of minutes) {
-      const id = takeupId(minute);
-      this.putMinute.run({ ...minute, takeupId: id });
-      touched.add(id, minute.timeMs);
-    }
-    touched.rollUp();
   }
 
   /** Remembers ids for one transaction only: were it rolled back, a new id would be gone. */
@@ -108,10 +97,6 @@ export class SqliteOutputs {
     this.addTakeup.run(takeup);
     return this.findTakeup.get(takeup) as number;
   }
-}
-
-function upsert(table: string, columns: ColumnMap<string>, key: readonly string[]): string {
-  return `${insertInto(table, columns)} ON CONFLICT (${key.join(', ')}) DO UPDATE SET ${takePlace(columns, key)}`;
 }
 
 function eventRow(event: AlarmEvent): object {

@@ -26,7 +26,8 @@ import { RecorderQuery } from './recorder-query.js';
 import type { Recorded, RecordedFilter } from './recorder.js';
 import { MIGRATIONS } from './schema.js';
 import { PositionSeriesQuery } from './series-query.js';
-import type { PositionSeries, SeriesQuery } from './series.js';
+import { ConveyorCourseQueries } from './course-query.js';
+import type { ConveyorCourse, ConveyorCourseQuery, PositionSeries, SeriesQuery, SpringSettingRow } from './series.js';
 import type { OutboxMessage, PagingPast } from './page-outbox.js';
 import { PagingQuery } from './paging-query.js';
 import { messageOf, OUTBOX_SELECT } from './sqlite-pages.js';
@@ -69,6 +70,7 @@ class SqliteReader implements StoreReader {
   private readonly alarms: AlarmEventQuery;
   private readonly history: HistoryQuery;
   private readonly series: PositionSeriesQuery;
+  private readonly courses: ConveyorCourseQueries;
   private readonly recorder: RecorderQuery;
   private readonly journal: ReadingQuery;
   private readonly pages: PagingQuery;
@@ -83,6 +85,7 @@ class SqliteReader implements StoreReader {
     this.history = new HistoryQuery(db);
     this.recorder = new RecorderQuery(db);
     this.series = new PositionSeriesQuery(db);
+    this.courses = new ConveyorCourseQueries(db);
     this.journal = new ReadingQuery(db);
     this.pages = new PagingQuery(db);
     this.selectDays = db.prepare(
@@ -108,6 +111,14 @@ class SqliteReader implements StoreReader {
 
   positionSeries(query: SeriesQuery): Promise<PositionSeries> {
     return this.file.attempt(() => this.series.read(query));
+  }
+
+  conveyorCourse(query: ConveyorCourseQuery): Promise<ConveyorCourse> {
+    return this.file.attempt(() => this.courses.read(query));
+  }
+
+  springSettings(conveyor: string, takeup: string, toMs: number): Promise<readonly SpringSettingRow[]> {
+    return this.file.attempt(() => this.courses.springs(conveyor, takeup, toMs));
   }
 
   alarmEvents(filter: AlarmFilter): Promise<AlarmPage> {

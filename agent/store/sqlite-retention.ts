@@ -18,6 +18,8 @@ export class SqliteRetention {
   private readonly selectOld: Statement<[number, number, number], Block>;
   private readonly takeups: Statement<[], number>;
   private readonly dropMinutes: Statement<[number, number, number]>;
+  private readonly warmSignals: Statement<[], number>;
+  private readonly dropWarmth: Statement<[number, number, number]>;
   private readonly oldestMinute: Statement<[], number | null>;
   private readonly dropOldBlocks: Transaction<(beforeMs: number, most: number) => number>;
   private readonly dropPinned: Transaction<() => number>;
@@ -31,10 +33,9 @@ export class SqliteRetention {
        WHERE pinned = ? AND age_ms < ? ORDER BY age_ms LIMIT ?`,
     );
     this.takeups = db.prepare<[], number>('SELECT id FROM takeup').pluck();
-    this.dropMinutes = db.prepare(
-      `DELETE FROM minute WHERE takeup_id = ? AND time_ms <
-         min(?, ifnull((SELECT time_ms FROM minute WHERE takeup_id = ? ORDER BY time_ms LIMIT 1 OFFSET ${MINUTES_AT_A_TIME}), 9e15))`,
-    );
+    this.dropMinutes = db.prepare(oldest('minute', 'takeup_id'));
+    this.warmSignals = db.prepare<[], number>("SELECT id FROM signal WHERE name LIKE '%/temperature'").pluck();
+    this.dropWarmth = db.prepare(oldest('temperature_minute', 'signal'));
     this.oldestMinute = db
       .prepare<[], number | null>('SELECT min((SELECT min(time_ms) FROM minute WHERE takeup_id = takeup.id)) FROM takeup')
       .pluck();
@@ -51,6 +52,10 @@ export class SqliteRetention {
   trimMinutes(beforeMs: number): number {
     for (const takeup of this.takeups.all()) {
       const { changes } = this.dropMinutes.run(takeup, beforeMs, takeup);
+      if (changes > 0) return changes;
+    }
+    for (const signal of this.warmSignals.all()) {
+      const { changes } = this.dropWarmth.run(signal, beforeMs, signal);
       if (changes > 0) return changes;
     }
     return 0;
@@ -93,6 +98,12 @@ export class SqliteRetention {
       })
       .filter((piece) => piece.timeMs.length > 0);
   }
+}
+
+/** Lets the oldest rows of one owner go, so many at once. */
+function oldest(table: string, owner: string): string {
+  return `DELETE FROM ${table} WHERE ${owner} = ? AND time_ms <
+    min(?, ifnull((SELECT time_ms FROM ${table} WHERE ${owner} = ? ORDER BY time_ms LIMIT 1 OFFSET ${MINUTES_AT_A_TIME}), 9e15))`;
 }
 
 /** Windows in order of their start, those that touch made one. */

@@ -13,7 +13,7 @@ import type {
 } from './history.js';
 import type { DiskUse, Retention } from './disk-use.js';
 import type { Recorded, RecordedFilter } from './recorder.js';
-import type { PositionSeries, SeriesQuery } from './series.js';
+import type { ConveyorCourse, ConveyorCourseQuery, PositionSeries, SeriesQuery, SpringSettingRow } from './series.js';
 import type { OutboxMessage, PageStore, PagingPast } from './page-outbox.js';
 import type { Appended, Checkpoint, JournalInput, JournalItem, ReadingColumns } from './journal.js';
 
@@ -108,6 +108,15 @@ export interface StoreReader {
    * @throws RangeError where `px` is below 2 or the time zone is none
    */
   positionSeries(query: SeriesQuery): Promise<PositionSeries>;
+
+  /**
+   * Temperatures of a conveyor and when it ran, in points of a given width, from the coarsest roll-up that is finer.
+   * @throws RangeError where the width is no whole number of ms above 0
+   */
+  conveyorCourse(query: ConveyorCourseQuery): Promise<ConveyorCourse>;
+
+  /** How the springs of a take-up were followed, in order of time, from the last setting before `toMs` back to the first. */
+  springSettings(conveyor: string, takeup: string, toMs: number): Promise<readonly SpringSettingRow[]>;
 
   /** A page of alarm events, latest first unless asked otherwise. @throws RangeError where `limit` is below 1 */
   alarmEvents(filter: AlarmFilter): Promise<AlarmPage>;

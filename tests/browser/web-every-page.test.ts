@@ -33,7 +33,7 @@ const PAGES = [
   ['tension around the loop', '#/set-up/loop', '.loop canvas'],
   ['site file', '#/set-up/site-file', '.site-file [aria-live] p'],
   ['people and rota', '#/set-up/on-call', 'h2'],
-  ['disk', '#/set-up/disk', '.disk tbody tr'],
+  ['disk', '#/set-up/disk', '.disk tbody tr, .disk-card'],
   ['password and people', '#/people', '.person-list li'],
   ['wall', '#/wall', '.wall .row'],
   ['no such page', '#/nowhere', 'h1'],

@@ -2,9 +2,10 @@ import { readFile } from 'node:fs/promises';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import type { SettledDayOutput } from '../../agent/flow/output.js';
-import type { HistoryPoint, MinuteQuery } from '../../agent/store/history.js';
+import type { ConveyorCourse, ConveyorCourseQuery, PositionSeries, SeriesQuery } from '../../agent/store/series.js';
 import { dateOfDayNumber, dayNumberOf } from '../../agent/units/local-day.js';
 import type { Plant } from '../web/a-plant.js';
+import { siteWith } from '../web/a-site.js';
 import { loggedOf } from '../web/a-service.js';
 import { nowOf } from '../web/a-takeup.js';
 import { launchChromium } from './chromium.js';
@@ -20,18 +21,42 @@ const dayOf = (daysAgo: number): SettledDayOutput => ({
   flag: daysAgo < 3 ? 'provisional' : 'value',
 });
 
+const FURNACE = 'line1/furnace/temperature';
+const startsOf = (fromMs: number, toMs: number): readonly number[] => {
+  const starts: number[] = [];
+  for (let timeMs = Math.ceil(fromMs / HOUR) * HOUR; timeMs < toMs && timeMs < Date.now(); timeMs += HOUR) starts.push(timeMs);
+  return starts;
+};
+const isSilent = (timeMs: number): boolean => Math.abs(timeMs - (today() - 5) * 24 * HOUR) < 12 * HOUR;
+
 /** An hour a row, but for one day on which nothing was read. */
-const hours = ({ fromMs, toMs }: MinuteQuery) => {
-  const points: (HistoryPoint | null)[] = [];
-  for (let timeMs = Math.ceil(fromMs / HOUR) * HOUR; timeMs < toMs && timeMs < Date.now(); timeMs += HOUR) {
-    const silent = Math.abs(timeMs - (today() - 5) * 24 * HOUR) < 12 * HOUR;
-    points.push(silent ? null : { timeMs, count: 60, minMm: 90, maxMm: 97, meanMm: 94, springMinMm: 247, tensionN: 1260 });
-  }
-  return Promise.resolve({ widthMs: HOUR, points });
+const hours = ({ fromMs, toMs }: SeriesQuery): Promise<PositionSeries> => {
+  const timeMs = startsOf(fromMs, toMs);
+  const each = (value: number) => timeMs.map((ms) => (isSilent(ms) ? null : value));
+  return Promise.resolve({
+    ...{ source: 'hours', widthMs: HOUR, timeMs, minMm: each(90), maxMm: each(97), meanMm: each(94), settledMm: each(94) },
+    ...{ springMinMm: each(247), tensionN: each(1260), tensionMinN: each(1210), tensionMaxN: each(1313) },
+    count: timeMs.map((ms) => (isSilent(ms) ? 0 : 60)),
+  });
+};
+/** It stood every night for six hours; the furnace went on. */
+const course = ({ fromMs, toMs, widthMs }: ConveyorCourseQuery): Promise<ConveyorCourse> => {
+  const timeMs = startsOf(fromMs, toMs);
+  const stood = timeMs.map((ms) => ((ms / HOUR) % 24 < 6 ? 1 : 0));
+  const each = (value: number) => timeMs.map((ms) => (isSilent(ms) ? null : value));
+  return Promise.resolve({
+    temperatures: [
+      { signal: FURNACE, timeMs, count: timeMs.map(() => 60), minC: each(180), maxC: each(190), meanC: each(185), chainC: each(100) },
+    ],
+    running: { fromMs: timeMs[0] ?? fromMs, widthMs, ran: stood.map((share) => 1 - share), stood },
+  });
 };
 const REMOVED = loggedOf({
   ...{ id: 'r', time: new Date(Date.now() - 39 * 24 * HOUR).toISOString(), conveyor: 'line1', kind: 'chain-removed', pitches: 2 },
 });
+
+const LINE = `signals: { running: {} }
+    zones: [{ id: furnace, length_mm: 60000, reference_c: 20, temperature: {}, lag_s: 600 }]`;
 
 let browser: Browser;
 let plant: Plant;
@@ -43,9 +68,11 @@ beforeAll(async () => {
 afterAll(() => browser.close());
 beforeEach(async () => {
   plant = await startPlantWithScreens({
+    site: siteWith(2, '', LINE),
     history: {
       settledDays: () => Promise.resolve([60, 40, 39, 38, 2, 1].map(dayOf)),
-      minutes: hours,
+      positionSeries: hours,
+      conveyorCourse: course,
       entries: () => Promise.resolve([REMOVED]),
     },
   });
@@ -123,8 +150,8 @@ describe('the elongation of a take-up', () => {
 });
 
 describe('the history of a take-up', () => {
-  it('draws position, springs, tension and heat, and goes with the present', async () => {
-    for (const canvas of [1, 2, 3, 4]) await expect.poll(() => isDrawn(canvas)).toBe(true);
+  it('draws running, position, springs, tension, heat and temperature, and goes with the present', async () => {
+    for (const canvas of [1, 2, 3, 4, 5, 6]) await expect.poll(() => isDrawn(canvas)).toBe(true);
     expect(await page.getByRole('button', { name: 'Now' }).getAttribute('aria-pressed')).toBe('true');
     expect(await shownDays()).toBeCloseTo(30, 1);
   });
@@ -137,6 +164,8 @@ describe('the history of a take-up', () => {
     const [table] = await Promise.all([page.waitForEvent('download'), section.getByRole('button', { name: 'Save as CSV' }).click()]);
     const [head = '', ...rows] = (await readFile(await table.path(), 'utf8')).trimEnd().split(/\r?\n/);
     expect(head).toContain('(mm)');
+    expect(head).toContain('ran (%),stood (%)');
+    expect(head).toContain('temperature, furnace');
     expect(rows.length).toBeGreaterThan(300);
     // A head may have a comma in its quotes.
     const cells = (row: string): number => row.replace(/"[^"]*"/g, '').split(',').length;
@@ -177,9 +206,48 @@ describe('the history of a take-up', () => {
     await section.getByText('As a table').click();
     const rows = section.getByRole('region', { name: 'History' }).locator('tbody tr');
     await expect.poll(() => rows.count()).toBeGreaterThan(300);
-    expect(await rows.nth(30).innerText()).toMatch(/90\.0\s+94\.0\s+97\.0\s+247\.0\s+1260\.0/);
+    expect(await rows.nth(30).innerText()).toMatch(
+      /(running|stopped)\s+90\.0\s+94\.0\s+97\.0\s+247\.0\s+1210\.0\s+1260\.0\s+1313\.0\s+180\.0\s+185\.0\s+190\.0/,
+    );
     const times = await rows.locator('th').allInnerTexts();
     expect(times.some((time) => time.startsWith(`${dateOfDayNumber(today() - 5)} 14`))).toBe(true);
     expect(times.some((time) => time.startsWith(`${dateOfDayNumber(today() - 5)} 03`))).toBe(false);
+  });
+
+  it('says when the conveyor ran, for whoever does not see the strip', async () => {
+    const strip = page.getByRole('img', { name: /Of the time shown it ran/ });
+    await expect.poll(() => strip.getAttribute('aria-label')).toMatch(/it ran 7\d %, stood 2\d %; not known \d/);
+  });
+
+  it('draws what is chosen, and remembers it on this device', async () => {
+    const drawn = () => page.locator('.plot figcaption').allInnerTexts();
+    await expect.poll(drawn).toContain('Temperature, furnace, °C');
+    const choice = page.getByRole('group', { name: 'What is drawn' });
+    await choice.getByRole('checkbox', { name: 'Temperature, furnace' }).uncheck();
+    await choice.getByRole('checkbox', { name: 'Conveyor running' }).uncheck();
+    await expect.poll(drawn).not.toContain('Temperature, furnace, °C');
+    await page.reload();
+    await page.locator('.plots canvas').nth(2).waitFor();
+    expect(await page.getByRole('checkbox', { name: 'Temperature, furnace' }).isChecked()).toBe(false);
+    expect(await page.getByRole('img', { name: /Of the time shown it ran/ }).count()).toBe(0);
+    expect(await page.getByRole('checkbox', { name: 'Tension' }).isChecked()).toBe(true);
+  });
+
+  it('has temperatures and tension in the units that a person reads', async () => {
+    await page.locator('.menu summary').click();
+    await page.getByLabel('in, lbf, °F').check();
+    await page.locator('.menu summary').click();
+    const captions = () => page.locator('.plot figcaption').allInnerTexts();
+    await expect.poll(captions).toEqual(expect.arrayContaining(['Strand tension, lbf', 'Temperature, furnace, °F']));
+    const section = page.getByRole('region', { name: 'Position, springs, tension, heat' });
+    await section.getByText('As a table').click();
+    // 1210, 1260 and 1313 N; 180, 185 and 190 °C.
+    await expect
+      .poll(() => section.getByRole('region', { name: 'History' }).locator('tbody tr').nth(30).innerText())
+      .toMatch(/272\.0\s+283\.3\s+295\.2\s+356\.0\s+365\.0\s+374\.0/);
+  });
+
+  it('says what a point stands for', async () => {
+    await expect.poll(() => page.locator('.source-words').innerText()).toBe('A point stands for 1 h, its furthest in and out kept.');
   });
 });

@@ -24,6 +24,7 @@ function server(different: Partial<WebServerOptions> = {}): WebServer {
     ...{ site: siteWith(1), dataDir, port: 0, broker: { url: 'mqtt://127.0.0.1:9' } },
     alarmList: { definitions: ALARM_DEFINITIONS, texts: ALARM_TEXTS },
     openHistory: () => Promise.reject(new TakelineFault('store-missing', 'There is no store yet: start the agent.')),
+    readingSeries: () => Promise.resolve('too-many'),
     exportReadings: () => Promise.reject(new TakelineFault('store-missing', 'There is no store yet: start the agent.')),
     ...different,
   });

@@ -7,6 +7,7 @@ import { ALARM_DEFINITIONS } from '../../agent/flow/alarm/definitions.js';
 import { ALARM_TEXTS } from '../../agent/flow/alarm/texts.js';
 import { WALL_CLOCK } from '../../agent/process/clock.js';
 import { signInOf } from '../../agent/process/secrets.js';
+import { readingSeries } from '../../agent/live/reading-series.js';
 import { signalsOf } from '../../agent/site/site.js';
 import { openSqliteReader } from '../../agent/store/sqlite-reader.js';
 import { createBroker } from '../../broker/broker.js';
@@ -44,6 +45,7 @@ export async function startWholePlant(siteText: string, clientDir?: string): Pro
     ...{ site, dataDir, port: 0, broker: { url, ...(await signInOf(dataDir, 'web')) } },
     alarmList: { definitions: ALARM_DEFINITIONS, texts: ALARM_TEXTS },
     openHistory: () => openSqliteReader({ dataDir }),
+    readingSeries: (query) => readingSeries(() => openSqliteReader({ dataDir }), site, query),
     exportReadings: () => Promise.resolve(Readable.from([])),
     ...(clientDir === undefined ? {} : { clientDir }),
   });

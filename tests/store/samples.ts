@@ -92,6 +92,8 @@ export function minute(over: Partial<MinuteOutput> = {}): MinuteOutput {
     meanMm: 61.5,
     springMinMm: 247,
     tensionN: 640,
+    tensionMinN: 611,
+    tensionMaxN: 668,
     ...over,
   };
 }

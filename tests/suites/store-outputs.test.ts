@@ -41,7 +41,8 @@ describe.each(TWINS)('outputs in $name', ({ make }) => {
     const writer = await store.writer();
     const reader = await store.reader();
     const unknownDay = day({ elongationPct: NaN, springLeftMm: NaN, flag: 'bound' });
-    const unknownMinute = minute({ count: 0, minMm: NaN, maxMm: NaN, meanMm: NaN, springMinMm: NaN, tensionN: NaN });
+    const noTension = { tensionN: NaN, tensionMinN: NaN, tensionMaxN: NaN };
+    const unknownMinute = minute({ count: 0, minMm: NaN, maxMm: NaN, meanMm: NaN, springMinMm: NaN, ...noTension });
     const signalLost = event({ alarm: 'signal-lost', value: null, limit: null, unit: '', signal: 'enamel/running' });
     const notAMove = finding({ finding: 'skew-growing', moveMm: null });
     await writer.writeOutputs({ events: [signalLost], days: [unknownDay], minutes: [unknownMinute], findings: [notAMove] });
@@ -49,7 +50,8 @@ describe.each(TWINS)('outputs in $name', ({ make }) => {
     expect((await reader.alarmEvents({ limit: 1 })).events).toEqual([signalLost]);
     expect(await reader.findings({})).toEqual([notAMove]);
     const { points } = await reader.minutes({ conveyor: 'enamel', takeup: 'tu1', fromMs: START_MS, toMs: START_MS + 1, maxPoints: 2 });
-    expect(points).toEqual([{ timeMs: START_MS, count: 0, minMm: null, maxMm: null, meanMm: null, springMinMm: null, tensionN: null }]);
+    const unknown = { minMm: null, maxMm: null, meanMm: null, springMinMm: null, tensionN: null, tensionMinN: null, tensionMaxN: null };
+    expect(points).toEqual([{ timeMs: START_MS, count: 0, ...unknown }]);
   });
 
   it('leave out what an event or finding does not have', async () => {

@@ -21,6 +21,7 @@ import { signInOf } from '../../agent/process/secrets.js';
 import type { Site } from '../../agent/site/site.js';
 import type { StoreReader } from '../../agent/store/store.js';
 import { createBroker } from '../../broker/broker.js';
+import type { ReadingSeriesOf } from '../../web/server/series-desk.js';
 import { createWebServer, type WebServerStarted } from '../../web/server/web-server.js';
 import { siteWith } from './a-site.js';
 
@@ -54,13 +55,22 @@ export interface PlantOptions {
   readonly site?: Site;
   readonly history?: Partial<StoreReader>;
   readonly clientDir?: string;
+  /** Draws a short stretch from raw readings; default: it does not. */
+  readonly readingSeries?: ReadingSeriesOf;
   /** Of the web server; default the machine's. */
   readonly clock?: Clock;
   /** The site file's text, as the web command hands it over: to read on the bench, and to change. */
   readonly siteText?: string;
 }
 
-export async function startPlant({ site = siteWith(2), history = {}, clientDir, siteText, clock }: PlantOptions = {}): Promise<Plant> {
+export async function startPlant({
+  site = siteWith(2),
+  history = {},
+  clientDir,
+  siteText,
+  clock,
+  readingSeries,
+}: PlantOptions = {}): Promise<Plant> {
   const dataDir = mkdtempSync(join(tmpdir(), 'takeline-plant-'));
   const broker = createBroker({ dataDir, tcpPort: 0, wsPort: 'off', scope: { siteId: site.id, signalTopics: [] } });
   const { tcpPort } = await broker.start();
@@ -73,6 +83,7 @@ export async function startPlant({ site = siteWith(2), history = {}, clientDir, 
     createWebServer({
       ...{ site, dataDir, port, broker: { url, ...webSignIn }, alarmList: { definitions: ALARM_DEFINITIONS, texts: ALARM_TEXTS } },
       openHistory: () => Promise.resolve(emptyHistory(history)),
+      readingSeries: readingSeries ?? (() => Promise.resolve('too-many')),
       exportReadings: (query, form) => Promise.resolve(Readable.from([JSON.stringify({ ...query, form })])),
       log: (line) => said.push(line),
       // A worker is started from what is built.
@@ -143,8 +154,10 @@ function emptyHistory(different: Partial<StoreReader>): StoreReader {
     positionSeries: () =>
       Promise.resolve({
         ...{ source: 'minutes', widthMs: 60_000, timeMs: [], minMm: [], maxMm: [], meanMm: [] },
-        ...{ settledMm: [], springMinMm: [], tensionN: [], count: [] },
+        ...{ settledMm: [], springMinMm: [], tensionN: [], tensionMinN: [], tensionMaxN: [], count: [] },
       }),
+    conveyorCourse: ({ fromMs, widthMs }) => Promise.resolve({ temperatures: [], running: { fromMs, widthMs, ran: [], stood: [] } }),
+    springSettings: none,
     alarmEvents: () => Promise.resolve({ events: [], total: 0 }),
     alarmTurns: () => Promise.resolve({ turns: [] }),
     entries: none,

@@ -8,6 +8,7 @@ export type HistoryReader = Pick<
   | 'settledDays'
   | 'minutes'
   | 'positionSeries'
+  | 'conveyorCourse'
   | 'recorded'
   | 'diskUse'
   | 'alarmEvents'
@@ -31,6 +32,7 @@ export class LazyHistory implements HistoryReader {
   readonly settledDays: HistoryReader['settledDays'] = (...query) => this.ask((reader) => reader.settledDays(...query));
   readonly minutes: HistoryReader['minutes'] = (query) => this.ask((reader) => reader.minutes(query));
   readonly positionSeries: HistoryReader['positionSeries'] = (query) => this.ask((reader) => reader.positionSeries(query));
+  readonly conveyorCourse: HistoryReader['conveyorCourse'] = (query) => this.ask((reader) => reader.conveyorCourse(query));
   readonly recorded: HistoryReader['recorded'] = (filter) => this.ask((reader) => reader.recorded(filter));
   readonly diskUse: HistoryReader['diskUse'] = () => this.ask((reader) => reader.diskUse());
   readonly alarmEvents: HistoryReader['alarmEvents'] = (filter) => this.ask((reader) => reader.alarmEvents(filter));

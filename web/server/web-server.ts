@@ -29,6 +29,7 @@ import { setUpRoutes, type SiteDesk } from './routes/set-up-routes.js';
 import { sessionRoutes } from './routes/session-routes.js';
 import { siteRoutes } from './routes/site-routes.js';
 import { takeupRoutes } from './routes/takeup-routes.js';
+import type { ReadingSeriesOf } from './series-desk.js';
 import { workDesk } from './work-desk.js';
 
 export interface WebServerOptions {
@@ -41,6 +42,8 @@ export interface WebServerOptions {
   readonly openHistory: () => Promise<StoreReader>;
   /** Gives raw readings as a recording. */
   readonly exportReadings: ExportReadings;
+  /** Draws a short stretch from its raw readings. */
+  readonly readingSeries: ReadingSeriesOf;
   readonly broker: BrokerAddress;
   /** The site file as the screens edit it; absent: they only show the site. */
   readonly siteDesk?: SiteDesk;
@@ -124,7 +127,7 @@ async function begin(options: WebServerOptions, onStop: OnStop): Promise<WebServ
   sessionRoutes(app, { people, endSession, endPerson: (name) => push.endPerson(name) });
   peopleRoutes(app, { people, endPerson: (name) => push.endPerson(name) });
   rawRoutes(app, { history, exportReadings: options.exportReadings });
-  takeupRoutes(app, { history, known, timezone: site.timezone });
+  takeupRoutes(app, { history, site, known, readingSeries: options.readingSeries });
   const ownPaging = () => silencePager.known;
   await alarmDesk(app, { site, alarmList: options.alarmList, dataDir, history, picture, silences, clock, hear, ask, ownPaging, log });
   await workDesk(app, { site, known, dataDir, history, picture, clock, ask, tellWork, onStop });

@@ -70,6 +70,12 @@ export class HeatTrack {
     this.sumZones();
   }
 
+  /** How warm the chain is in a zone that it follows late; NaN where it has the temperature that is measured. @param index - as of `read` */
+  lateC(index: number): number {
+    const { lagMs, chainC } = this.zoneAt(index);
+    return lagMs > 0 ? chainC : NaN;
+  }
+
   get zoneHeat(): number {
     return this.zonesNow;
   }

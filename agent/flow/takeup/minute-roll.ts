@@ -1,8 +1,12 @@
 import type { MinuteOutput, Output } from '../output.js';
 import { fromSaved, toSaved, type SavedNumber } from '../../units/saved.js';
-import type { TakeupTrack } from './takeup-track.js';
+import { strandTensionN } from './geometry.js';
+import type { SideTrack, TakeupTrack } from './takeup-track.js';
 
-const MINUTE_MS = 60_000;
+/** What readings are drawn together to, where nothing else is asked for. */
+export const MINUTE_MS = 60_000;
+/** An extreme of the tension is told in whole newtons, which take a quarter of the room; what floating point leaves over is none. */
+const HAIR_N = 1e-6;
 
 export interface MinuteRollSaved {
   readonly minute: SavedNumber;
@@ -11,6 +15,8 @@ export interface MinuteRollSaved {
   readonly most: SavedNumber;
   readonly sum: number;
   readonly springLeast: SavedNumber;
+  /** Carriage force: count, sum, least, most. Not in states saved by early versions. */
+  readonly force?: readonly [number, number, SavedNumber, SavedNumber];
 }
 
 /** Draws the spike-free readings of a take-up together minute by minute; the extremes stay, so that a short surge stays visible. */
@@ -22,30 +28,38 @@ export class MinuteRoll {
   private most = -Infinity;
   private sum = 0;
   private springLeast = Infinity;
+  private forceCount = 0;
+  private forceSum = 0;
+  private forceLeast = Infinity;
+  private forceMost = -Infinity;
 
+  /** @param lengthMs - how long a stretch is; a minute, but for whoever looks nearer */
   constructor(
     private readonly conveyor: string,
     private readonly track: TakeupTrack,
+    private readonly lengthMs: number,
     saved?: MinuteRollSaved,
   ) {
     if (saved) {
       this.minute = fromSaved(saved.minute);
-      this.fromMs = this.minute * MINUTE_MS;
+      this.fromMs = this.minute * lengthMs;
       this.count = saved.count;
       this.least = saved.least ?? Infinity;
       this.most = saved.most ?? -Infinity;
       this.sum = saved.sum;
       this.springLeast = saved.springLeast ?? Infinity;
+      const [count, sum, least, most] = saved.force ?? [0, 0, null, null];
+      [this.forceCount, this.forceSum, this.forceLeast, this.forceMost] = [count, sum, least ?? Infinity, most ?? -Infinity];
     }
   }
 
   /** Takes the mean of the sides, and the length of the spring whose side just moved. */
   push(timeMs: number, mm: number, springMm: number, out: Output[]): void {
     // Written so that a first reading, met with NaN, begins a minute.
-    if (!(timeMs >= this.fromMs && timeMs < this.fromMs + MINUTE_MS)) {
+    if (!(timeMs >= this.fromMs && timeMs < this.fromMs + this.lengthMs)) {
       this.close(out);
-      this.minute = Math.floor(timeMs / MINUTE_MS);
-      this.fromMs = this.minute * MINUTE_MS;
+      this.minute = Math.floor(timeMs / this.lengthMs);
+      this.fromMs = this.minute * this.lengthMs;
     }
     if (!(mm === mm)) return;
     this.count++;
@@ -53,6 +67,12 @@ export class MinuteRoll {
     if (mm < this.least) this.least = mm;
     if (mm > this.most) this.most = mm;
     if (springMm < this.springLeast) this.springLeast = springMm;
+    const forceN = forceOf(this.track.left) + forceOf(this.track.right);
+    if (!(forceN === forceN)) return;
+    this.forceCount++;
+    this.forceSum += forceN;
+    if (forceN < this.forceLeast) this.forceLeast = forceN;
+    if (forceN > this.forceMost) this.forceMost = forceN;
   }
 
   /** Gives out the minute so far, where there is anything in it. */
@@ -63,6 +83,10 @@ export class MinuteRoll {
     this.least = Infinity;
     this.most = -Infinity;
     this.springLeast = Infinity;
+    this.forceCount = 0;
+    this.forceSum = 0;
+    this.forceLeast = Infinity;
+    this.forceMost = -Infinity;
   }
 
   private rolled(): MinuteOutput {
@@ -70,13 +94,24 @@ export class MinuteRoll {
       kind: 'minute',
       conveyor: this.conveyor,
       takeup: this.track.takeup.id,
-      timeMs: this.minute * MINUTE_MS,
+      timeMs: this.fromMs,
       count: this.count,
       minMm: this.least,
       maxMm: this.most,
       meanMm: this.sum / this.count,
       springMinMm: this.springLeast === Infinity ? NaN : this.springLeast,
-      tensionN: this.track.strandTensionN,
+      ...this.tensions(),
+    };
+  }
+
+  /** Tension follows the force in proportion, so that it is worked out once a minute. */
+  private tensions(): Pick<MinuteOutput, 'tensionN' | 'tensionMinN' | 'tensionMaxN'> {
+    if (this.forceCount === 0) return { tensionN: NaN, tensionMinN: NaN, tensionMaxN: NaN };
+    const { gain, turnFriction } = this.track.takeup;
+    return {
+      tensionN: strandTensionN(this.forceSum / this.forceCount, gain, turnFriction),
+      tensionMinN: Math.floor(strandTensionN(this.forceLeast, gain, turnFriction) + HAIR_N),
+      tensionMaxN: Math.ceil(strandTensionN(this.forceMost, gain, turnFriction) - HAIR_N),
     };
   }
 
@@ -88,6 +123,15 @@ export class MinuteRoll {
       most: this.count > 0 ? this.most : null,
       sum: this.sum,
       springLeast: this.springLeast === Infinity ? null : this.springLeast,
+      force: [this.forceCount, this.forceSum, ...(this.forceCount === 0 ? NO_EXTREMES : ([this.forceLeast, this.forceMost] as const))],
     };
   }
+}
+
+const NO_EXTREMES = [null, null] as const;
+
+/** `sideForceN` by the spike-free length, written out: it is asked for every reading of every sensor. An unknown length is no force of 0. */
+function forceOf({ cells, setting: { spring } }: SideTrack): number {
+  const compressionMm = spring.freeMm - (cells[2] as number);
+  return compressionMm < 0 ? 0 : spring.perSide * spring.rateNPerMm * compressionMm;
 }

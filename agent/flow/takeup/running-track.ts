@@ -29,12 +29,13 @@ export class RunningTrack {
       : [{ atMs: 0, state: always ? 1 : NaN, ranMs: 0 }];
   }
 
-  /** Says what the conveyor does from a time on. A repeated state is no turn. */
-  turn(atMs: number, state: number): void {
+  /** Says what the conveyor does from a time on. A repeated state is no turn. @returns whether it was one */
+  turn(atMs: number, state: number): boolean {
     const last = this.turns[this.turns.length - 1] as Turn;
-    if (Object.is(last.state, state) || atMs < last.atMs) return;
+    if (Object.is(last.state, state) || atMs < last.atMs) return false;
     this.turns.push({ atMs, state, ranMs: this.ranMsAt(atMs) });
     if (this.turns.length > KEEP) this.turns.shift();
+    return true;
   }
 
   /** The last turn: nearly always the one whose state holds. */

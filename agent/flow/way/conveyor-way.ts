@@ -3,10 +3,12 @@ import { conveyorSignals, type Conveyor, type Signal } from '../../site/site.js'
 import type { LocalDays } from '../../units/local-day.js';
 import { AlarmBook } from '../alarm/alarm-book.js';
 import { HeatTrack } from '../ledger/heat.js';
+import { temperatureRolls, type TemperatureRoll } from '../ledger/temperature-roll.js';
 import type { Output } from '../output.js';
 import { DEFAULT_FILTER, type FilterSettings } from '../position/position-filter.js';
 import { DEFAULT_SETTLE, type SettledWindow, type SettleSettings } from '../position/settle-window.js';
 import { Sampler, Verdict } from '../sample/sampler.js';
+import { MINUTE_MS } from '../takeup/minute-roll.js';
 import { RunningTrack } from '../takeup/running-track.js';
 import { SideTrack, TakeupTrack } from '../takeup/takeup-track.js';
 import { ChainAccount } from './chain-account.js';
@@ -21,6 +23,8 @@ import { TakeupWay } from './takeup-way.js';
 export interface WaySettings {
   readonly filter: FilterSettings;
   readonly settle: SettleSettings;
+  /** How long the stretches are that readings are drawn together to; default a minute. */
+  readonly rollMs?: number;
 }
 
 export const DEFAULT_SETTINGS: WaySettings = Object.freeze({ filter: DEFAULT_FILTER, settle: DEFAULT_SETTLE });
@@ -29,6 +33,7 @@ export const DEFAULT_SETTINGS: WaySettings = Object.freeze({ filter: DEFAULT_FIL
 export class ConveyorWay {
   readonly running: RunningTrack;
   readonly heat: HeatTrack;
+  private readonly temperatures: readonly TemperatureRoll[];
   readonly tracks: readonly TakeupTrack[];
   readonly alarms: AlarmBook;
   readonly account: ChainAccount;
@@ -54,6 +59,8 @@ export class ConveyorWay {
     this.samplers = signals.map((signal, index) => new Sampler(signal, saved?.samplers[index]));
     this.running = new RunningTrack(conveyor.running === undefined, saved?.running);
     this.heat = new HeatTrack(conveyor, saved?.heat);
+    const rollMs = settings.rollMs ?? MINUTE_MS;
+    this.temperatures = temperatureRolls(conveyor, rollMs, saved?.temperatures);
     const samplerOf = (signal: Signal): Sampler => this.samplers[signals.indexOf(signal)] as Sampler;
     this.tracks = conveyor.takeups.map((takeup, index) => {
       const past = saved?.tracks[index];
@@ -80,7 +87,7 @@ export class ConveyorWay {
           this.running,
           this.heat,
           this.alarms,
-          settings.settle,
+          { settle: settings.settle, rollMs },
           (atMs, moveMm, out) => {
             this.account.steps.jumped(index, atMs, moveMm, out);
           },
@@ -140,9 +147,17 @@ export class ConveyorWay {
     const role = this.roles[index] as Role;
     if (role.kind === 'running') {
       const running = value > 0.5 ? 1 : 0;
-      this.running.turn(timeMs, running);
-      this.alarms.runs(timeMs, running, out);
-    } else if (role.kind === 'temperature') this.heat.read(role.zone, timeMs, value);
+      this.runs(timeMs, running, out);
+    } else if (role.kind === 'temperature') {
+      this.heat.read(role.zone, timeMs, value);
+      (this.temperatures[role.zone] as TemperatureRoll).push(timeMs, value, this.heat.lateC(role.zone), out);
+    }
+  }
+
+  /** @param running - 1 running, 0 standing, NaN not known */
+  private runs(timeMs: number, running: number, out: Output[]): void {
+    if (this.running.turn(timeMs, running)) out.push({ kind: 'running', conveyor: this.conveyor.id, timeMs, running });
+    this.alarms.runs(timeMs, running, out);
   }
 
   /** Takes the readings that the spike filter has judged, up to so many. */
@@ -187,8 +202,7 @@ export class ConveyorWay {
     const role = this.roles[index] as Role;
     switch (role.kind) {
       case 'running':
-        this.running.turn(timeMs, NaN);
-        this.alarms.runs(timeMs, NaN, out);
+        this.runs(timeMs, NaN, out);
         return;
       case 'temperature':
         this.heat.lose(role.zone);
@@ -266,6 +280,7 @@ export class ConveyorWay {
       this.settle(takeup.index, takeup.closeSecond(out), out);
       takeup.closeMinute(out);
     }
+    for (const temperature of this.temperatures) temperature.close(out);
     this.account.finish(out);
   }
 
@@ -275,6 +290,7 @@ export class ConveyorWay {
       samplers: this.samplers.map((sampler) => sampler.save()),
       running: this.running.save(),
       heat: this.heat.save(),
+      temperatures: this.temperatures.map((temperature) => temperature.save()),
       tracks: this.tracks.map((track) => track.save()),
       takeups: this.takeups.map((takeup) => takeup.save()),
       alarms: this.alarms.save(),

@@ -41,6 +41,7 @@ export function refit(saved: ConveyorWaySaved, was: ConveyorShape, conveyor: Con
     samplers: byName(saved.samplers, was.signals, now.signals),
     running: refitRunning(saved.running, runs(was.signals), runs(now.signals), nowMs),
     heat: { zones: byName(saved.heat.zones, was.signals.filter(isTemperature), now.signals.filter(isTemperature)) },
+    temperatures: byName(saved.temperatures ?? [], was.signals.filter(isTemperature), now.signals.filter(isTemperature)),
     tracks: byTakeup(saved.tracks),
     takeups: byTakeup(saved.takeups),
     account: {

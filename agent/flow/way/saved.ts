@@ -1,5 +1,6 @@
 import type { AlarmBookSaved } from '../alarm/alarm-book.js';
 import type { HeatTrackSaved } from '../ledger/heat.js';
+import type { TemperatureRollSaved } from '../ledger/temperature-roll.js';
 import type { SamplerSaved } from '../sample/sampler.js';
 import type { RunningTrackSaved } from '../takeup/running-track.js';
 import type { TakeupTrackSaved } from '../takeup/takeup-track.js';
@@ -11,6 +12,8 @@ export interface ConveyorWaySaved {
   readonly samplers: readonly SamplerSaved[];
   readonly running: RunningTrackSaved;
   readonly heat: HeatTrackSaved;
+  /** Of each zone, then of the ambient. Not in states saved by early versions. */
+  readonly temperatures?: readonly TemperatureRollSaved[];
   readonly tracks: readonly TakeupTrackSaved[];
   readonly takeups: readonly TakeupWaySaved[];
   readonly alarms: AlarmBookSaved;

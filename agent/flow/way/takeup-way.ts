@@ -15,6 +15,7 @@ import {
   type SettleWindowSaved,
 } from '../position/settle-window.js';
 import { MinuteRoll, type MinuteRollSaved } from '../takeup/minute-roll.js';
+import { SettingNotes, type SettingNotesSaved } from '../takeup/setting-notes.js';
 import type { RunningTrack } from '../takeup/running-track.js';
 import type { SideTrack, TakeupTrack } from '../takeup/takeup-track.js';
 import { SideGuards, Slot, SLOT_MEASURES, type Guard } from './side-guards.js';
@@ -33,6 +34,8 @@ export const LONG_STOP_MS = 300_000;
 export interface TakeupWaySaved {
   readonly window: SettleWindowSaved;
   readonly minute: MinuteRollSaved;
+  /** Not in states saved by early versions. */
+  readonly settings?: SettingNotesSaved;
   readonly jump: JumpWatchSaved;
   readonly rangeDay: readonly [SavedNumber, SavedNumber, SavedNumber];
 }
@@ -46,6 +49,7 @@ export class TakeupWay {
 
   private readonly window: SettleWindow;
   private readonly minute: MinuteRoll;
+  private readonly settings: SettingNotes;
   private readonly jump: JumpWatch;
   private readonly sample = new Float64Array(SAMPLE_LENGTH);
   private readonly clocks: Clocks = { timeMs: NaN, runningMs: NaN, running: NaN };
@@ -69,12 +73,13 @@ export class TakeupWay {
     private readonly running: RunningTrack,
     private readonly heat: HeatTrack,
     private readonly alarms: AlarmBook,
-    settle: SettleSettings,
+    { settle, rollMs }: { readonly settle: SettleSettings; readonly rollMs: number },
     private readonly onJump: (atMs: number, moveMm: number, out: Output[]) => void,
     saved?: TakeupWaySaved,
   ) {
     this.window = new SettleWindow(settle, saved?.window);
-    this.minute = new MinuteRoll(conveyor.id, track, saved?.minute);
+    this.minute = new MinuteRoll(conveyor.id, track, rollMs, saved?.minute);
+    this.settings = new SettingNotes(conveyor.id, track, saved?.settings);
     this.jump = new JumpWatch(takeup.limits['carriage-jump']?.['move_mm'] ?? 8, saved?.jump);
     if (saved) [this.dayStartMs, this.dayLeast, this.dayMost] = saved.rangeDay.map(fromSaved) as [number, number, number];
     this.guards = [new SideGuards(alarms, index, 0), new SideGuards(alarms, index, 1)];
@@ -100,6 +105,7 @@ export class TakeupWay {
     if (this.calm) moved.refresh();
     else this.judgeSide(side, out);
     const mm = ((track.left.cells[0] as number) + (track.right.cells[0] as number)) / 2;
+    this.settings.look(timeMs, out);
     this.minute.push(timeMs, mm, moved.cells[2] as number, out);
     // Written so that the first reading, met with NaN, sets both.
     if (!(mm >= this.dayLeast)) this.dayLeast = mm === mm ? mm : this.dayLeast;
@@ -257,6 +263,7 @@ export class TakeupWay {
     return {
       window: this.window.save(),
       minute: this.minute.save(),
+      settings: this.settings.save(),
       jump: this.jump.save(),
       rangeDay: [toSaved(this.dayStartMs), toSaved(this.dayLeast), toSaved(this.dayMost)],
     };

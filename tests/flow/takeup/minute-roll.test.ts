@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Output } from '../../../agent/flow/output.js';
-import { MinuteRoll } from '../../../agent/flow/takeup/minute-roll.js';
+import { MINUTE_MS, MinuteRoll } from '../../../agent/flow/takeup/minute-roll.js';
 import { testSite } from '../way/test-site.js';
 import { readPosition, trackOf } from './track.js';
 
@@ -11,9 +11,12 @@ readPosition(TRACK.right, 41);
 
 function roll(samples: readonly (readonly [timeMs: number, mm: number, springMm: number])[], cut?: number): Output[] {
   const out: Output[] = [];
-  let minute = new MinuteRoll('line', TRACK);
+  let minute = new MinuteRoll('line', TRACK, MINUTE_MS);
   samples.forEach((sample, i) => {
-    if (i === cut) minute = new MinuteRoll('line', TRACK, JSON.parse(JSON.stringify(minute.save())) as ReturnType<MinuteRoll['save']>);
+    if (i === cut)
+      minute = new MinuteRoll('line', TRACK, MINUTE_MS, JSON.parse(JSON.stringify(minute.save())) as ReturnType<MinuteRoll['save']>);
+    // Both springs stand as the sample says.
+    for (const { cells } of [TRACK.left, TRACK.right]) cells[2] = sample[2];
     minute.push(...sample, out);
   });
   minute.close(out);
@@ -37,7 +40,9 @@ describe('a minute of a take-up', () => {
         maxMm: 41,
         meanMm: 41 - 42 / 60,
         springMinMm: 180,
-        tensionN: 18 * 119,
+        tensionN: 18 * (119 + 42 / 60),
+        tensionMinN: 18 * 119,
+        tensionMaxN: 18 * 140,
       },
     ]);
   });
@@ -53,7 +58,7 @@ describe('a minute of a take-up', () => {
     ).toMatchObject([
       { timeMs: 0, count: 2, meanMm: 42 },
       { timeMs: 60_000, count: 1, meanMm: 45 },
-      { timeMs: 180_000, count: 1, springMinMm: NaN },
+      { timeMs: 180_000, count: 1, springMinMm: NaN, tensionN: NaN, tensionMaxN: NaN },
     ]);
   });
 

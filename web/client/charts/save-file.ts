@@ -1,3 +1,5 @@
+import { PLOT_LEFT_PX } from '../parts/plot-sizes.js';
+
 /** Gives a person a file that was made here. */
 export function saveFile(name: string, content: Blob): void {
   const address = URL.createObjectURL(content);
@@ -10,6 +12,9 @@ export function saveFile(name: string, content: Blob): void {
 }
 
 const TITLE_PX = 34;
+/** Room above a chart for what it is of. */
+const CAPTION_PX = 20;
+const CAPTION_FONT = '13px system-ui, sans-serif';
 const FONT = '600 15px system-ui, sans-serif';
 
 /**
@@ -24,7 +29,7 @@ export async function pictureOf(title: string, charts: readonly HTMLCanvasElemen
   const head = TITLE_PX * scale;
   const sheet = document.createElement('canvas');
   sheet.width = Math.max(...charts.map(({ width }) => width));
-  sheet.height = head + charts.reduce((sum, { height }) => sum + height, 0);
+  sheet.height = head + charts.reduce((sum, chart) => sum + chart.height + (captionOf(chart) === '' ? 0 : CAPTION_PX * scale), 0);
   const pen = sheet.getContext('2d');
   if (pen === null) return undefined;
   const style = getComputedStyle(first);
@@ -37,8 +42,21 @@ export async function pictureOf(title: string, charts: readonly HTMLCanvasElemen
   pen.resetTransform();
   let top = head;
   for (const chart of charts) {
+    const caption = captionOf(chart);
+    if (caption !== '') {
+      pen.scale(scale, scale);
+      pen.font = CAPTION_FONT;
+      pen.fillText(caption, PLOT_LEFT_PX, top / scale + 14);
+      pen.resetTransform();
+      top += CAPTION_PX * scale;
+    }
     pen.drawImage(chart, 0, top);
     top += chart.height;
   }
   return new Promise((resolve) => sheet.toBlob((blob) => resolve(blob ?? undefined), 'image/png'));
+}
+
+/** What stands above a chart on the page; empty where nothing does. */
+function captionOf(chart: HTMLCanvasElement): string {
+  return chart.closest('figure')?.querySelector('figcaption')?.textContent.trim() ?? '';
 }

@@ -1,16 +1,22 @@
 import { useEffect, useMemo, useRef } from 'preact/hooks';
-import { formatNumber, toShown, unitOf, type DisplayKind, type UnitSystem } from '../../../agent/units/display.js';
+import { formatNumber, toShown, unitOf, type UnitSystem } from '../../../agent/units/display.js';
 import type { HistoryChart, HistoryPicture } from '../charts/history-chart.js';
 import type { DayAnswer } from '../../server/logic/answers.js';
-import { QUANTITIES, quantitiesOf, rowsIn, type HistoryRow, type HistoryStretch, type Quantity } from '../logic/history-series.js';
+import { rowsIn, type HistoryRow, type HistoryStretch, type Quantity } from '../logic/history-series.js';
+import { quantityWords } from '../logic/history-words.js';
 import { movedBy, widthOf, windowAfterKey, zoom, type TimeBounds, type TimeWindow } from '../logic/time-window.js';
 import type { Place } from '../state/places.js';
 import { themeChoice } from '../state/preferences.js';
 import { units } from '../state/session.js';
 import { PLOT_LEFT_PX } from './plot-sizes.js';
+import { RunningStrip } from './running-strip.js';
 
 interface HistoryPlotsProps extends Place {
   readonly stretch: HistoryStretch;
+  /** Whether the strip of the conveyor's running stands above them. */
+  readonly strip: boolean;
+  /** What is drawn, from above to below. */
+  readonly shown: readonly Quantity[];
   readonly days: readonly DayAnswer[];
   readonly window: TimeWindow;
   readonly bounds: TimeBounds;
@@ -18,23 +24,11 @@ interface HistoryPlotsProps extends Place {
   readonly choose: (window: TimeWindow) => void;
 }
 
-/** How each quantity is called, shown and rounded. */
-export const QUANTITY_WORDS: Readonly<Record<Quantity, { readonly words: string; readonly kind: DisplayKind; readonly decimals: number }>> =
-  {
-    position: { words: 'Position from the inner stop', kind: 'travel', decimals: 0 },
-    spring: { words: 'Length of the shorter spring', kind: 'travel', decimals: 0 },
-    tension: { words: 'Strand tension', kind: 'force', decimals: 0 },
-    heat: { words: 'Chain longer by heat, settled', kind: 'travel', decimals: 0 },
-  };
-
 /** One chart a quantity, under one another on one time axis. Drag moves it, Ctrl and wheel or two fingers zoom, keys do both. */
 export function HistoryPlots(props: HistoryPlotsProps) {
-  const { stretch, days, window, bounds, plotPx, choose } = props;
+  const { stretch, strip, shown, window, bounds, plotPx, choose } = props;
   const plots = useRef<HTMLDivElement>(null);
   const held = useRef<{ readonly x: number; readonly window: TimeWindow } | undefined>(undefined);
-  const heated = days.some(({ thermalMm }) => thermalMm !== null && thermalMm !== 0);
-  const known = [...quantitiesOf(stretch), ...(heated ? ['heat'] : [])];
-  const shown = QUANTITIES.filter((quantity) => quantity === 'position' || known.includes(quantity));
   // The wheel must be kept from scrolling the page, which a listener set by an attribute cannot.
   const latest = useRef(props);
   latest.current = props;
@@ -78,6 +72,7 @@ export function HistoryPlots(props: HistoryPlotsProps) {
       onPointerUp={() => (held.current = undefined)}
       onPointerCancel={() => (held.current = undefined)}
     >
+      {strip && stretch.running !== null ? <RunningStrip parts={stretch.running} window={window} plotPx={plotPx} /> : null}
       {shown.map((quantity, index) => (
         <Plot key={quantity} {...props} quantity={quantity} labelled={index === shown.length - 1} />
       ))}
@@ -94,7 +89,7 @@ function Plot({ quantity, labelled, stretch, days, window, conveyor, takeup }: P
   const canvas = useRef<HTMLCanvasElement>(null);
   const chart = useRef<HistoryChart | undefined>(undefined);
   const [theme, system] = [themeChoice.value, units.value];
-  const { words, kind, decimals } = QUANTITY_WORDS[quantity];
+  const { words, kind, decimals } = quantityWords(quantity);
   const levels = levelsOf(quantity, { conveyor, takeup });
   const picture = useMemo(() => pictureOf(quantity, stretch, days, window, levels, system), [quantity, stretch, days, window, system]);
   const shown = useRef(picture);
@@ -115,7 +110,7 @@ function Plot({ quantity, labelled, stretch, days, window, conveyor, takeup }: P
   }, [quantity, labelled, theme, system]);
   useEffect(() => chart.current?.show(picture), [picture]);
   return (
-    <figure class={`plot plot-${quantity}`}>
+    <figure class={`plot plot-${quantity.split(' ')[0] ?? ''}`}>
       <figcaption>
         {words}, {unitOf(kind, system)}
       </figcaption>
@@ -138,7 +133,15 @@ function levelsOf(quantity: Quantity, { conveyor, takeup }: Place): readonly num
       return given(conveyor.chain.minTensionN, conveyor.chain.maxTensionN);
     case 'heat':
       return [];
+    default:
+      return given(referenceOf(quantity, conveyor));
   }
+}
+
+/** The temperature at which the chain's length is counted from. */
+function referenceOf(quantity: Quantity, { zones, ambient }: Place['conveyor']): number | undefined {
+  const places = [...zones, ...(ambient === undefined ? [] : [ambient])];
+  return places.find(({ temperature }) => quantity === `temperature ${temperature.name}`)?.referenceC;
 }
 
 const DAY_MS = 86_400_000;
@@ -153,11 +156,19 @@ function pictureOf(
   levels: readonly number[],
   system: UnitSystem,
 ): HistoryPicture {
-  const shown = (value: number): number => toShown(QUANTITY_WORDS[quantity].kind, value, system);
+  const shown = (value: number): number => toShown(quantityWords(quantity).kind, value, system);
   const rows = rowsIn(stretch, window);
+  // What is absent of a row was not asked for at its time, and breaks no line; what is NaN does.
   const line = (part: 'min' | 'max' | 'mean') =>
-    rows.map(({ timeMs, values }: HistoryRow) => ({ x: timeMs + stretch.widthMs / 2, y: shown(values[quantity]?.[part] ?? NaN) }));
+    rows.flatMap(({ timeMs, values }: HistoryRow) => {
+      const value = values[quantity];
+      return value === undefined ? [] : [{ x: timeMs + stretch.widthMs / 2, y: shown(value[part]) }];
+    });
   const settled: { x: number; y: number }[] = [];
+  for (const { timeMs, values } of quantity.startsWith('temperature ') ? rows : []) {
+    const value = values[quantity];
+    if (value !== undefined) settled.push({ x: timeMs + stretch.widthMs / 2, y: shown(value.chain ?? NaN) });
+  }
   for (const day of days) {
     const value = settledOf(quantity, day);
     const x = Date.parse(day.date) + DAY_MS / 2;
@@ -179,5 +190,7 @@ function settledOf(quantity: Quantity, day: DayAnswer): number | null {
       return day.strandTensionN;
     case 'heat':
       return day.thermalMm;
+    default:
+      return null;
   }
 }

@@ -13,6 +13,7 @@ interface WindowToolsProps {
 
 const HOUR_MS = 3_600_000;
 const SPANS: readonly (readonly [words: string, ms: number])[] = [
+  ['10 min', HOUR_MS / 6],
   ['Hour', HOUR_MS],
   ['Day', 24 * HOUR_MS],
   ['Week', 168 * HOUR_MS],

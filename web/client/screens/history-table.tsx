@@ -1,10 +1,18 @@
 import { formatNumber, toShown, unitOf, type UnitSystem } from '../../../agent/units/display.js';
 import { localTime } from '../../../agent/units/local-time.js';
 import { formatTime } from '../../../agent/units/time.js';
-import { quantitiesOf, rowsIn, type HistoryRow, type HistoryStretch, type Quantity, type Spread } from '../logic/history-series.js';
+import {
+  isKnown,
+  quantitiesOf,
+  rowsIn,
+  type HistoryRow,
+  type HistoryStretch,
+  type Quantity,
+  type Spread,
+} from '../logic/history-series.js';
+import { quantityWords, runningWord, widthWords } from '../logic/history-words.js';
 import type { TimeWindow } from '../logic/time-window.js';
 import type { Table } from '../parts/chart-tools.js';
-import { QUANTITY_WORDS } from '../parts/history-plots.js';
 import { site, units } from '../state/session.js';
 
 /** As many rows as a person scrolls through; the file has them all. */
@@ -28,9 +36,10 @@ export function HistoryTable({ stretch, window }: { readonly stretch: HistoryStr
           <thead>
             <tr>
               <th scope="col">Time</th>
+              {stretch.running === null ? null : <th scope="col">Conveyor</th>}
               {columns.map(({ quantity, part, head }) => (
                 <th scope="col" key={`${quantity} ${part}`}>
-                  {head}, {unitOf(QUANTITY_WORDS[quantity].kind, units.value)}
+                  {head}, {unitOf(quantityWords(quantity).kind, units.value)}
                 </th>
               ))}
             </tr>
@@ -41,6 +50,7 @@ export function HistoryTable({ stretch, window }: { readonly stretch: HistoryStr
               return (
                 <tr key={row.timeMs}>
                   <th scope="row">{`${date} ${seconds}`}</th>
+                  {stretch.running === null ? null : <td>{runningWord(row.running)}</td>}
                   {columns.map(({ quantity, part }) => (
                     <td key={`${quantity} ${part}`} class="number-cell">
                       {cell(row, quantity, part, units.value)}
@@ -66,7 +76,7 @@ interface Column {
 function columnsOf(stretch: HistoryStretch): readonly Column[] {
   return quantitiesOf(stretch).flatMap((quantity) => {
     const spread = stretch.rows.some(({ values }) => (values[quantity]?.max ?? 0) - (values[quantity]?.min ?? 0) > 0);
-    const { words } = QUANTITY_WORDS[quantity];
+    const { words } = quantityWords(quantity);
     return spread
       ? PARTS.map((part) => ({ quantity, part, head: `${words}, ${PART_WORDS[part]}` }))
       : [{ quantity, part: 'mean', head: words } as const];
@@ -74,13 +84,13 @@ function columnsOf(stretch: HistoryStretch): readonly Column[] {
 }
 
 function knownRows(stretch: HistoryStretch, window: TimeWindow): readonly HistoryRow[] {
-  return rowsIn(stretch, window).filter(({ values }) => Object.keys(values).length > 0);
+  return rowsIn(stretch, window).filter(isKnown);
 }
 
 function cell({ values }: HistoryRow, quantity: Quantity, part: keyof Spread, system: UnitSystem): string {
   const value = values[quantity]?.[part];
   if (value === undefined || Number.isNaN(value)) return 'unknown';
-  const { kind, decimals } = QUANTITY_WORDS[quantity];
+  const { kind, decimals } = quantityWords(quantity);
   return formatNumber(toShown(kind, value, system), decimals + 1 + (system === 'imperial' && kind === 'travel' ? 1 : 0));
 }
 
@@ -90,20 +100,20 @@ export function historyRows(stretch: HistoryStretch, window: TimeWindow, system:
   return {
     head: [
       'time (UTC)',
-      ...columns.map(({ head, quantity }) => `${head.toLowerCase()} (${unitOf(QUANTITY_WORDS[quantity].kind, system)})`),
+      ...(stretch.running === null ? [] : ['ran (%)', 'stood (%)']),
+      ...columns.map(({ head, quantity }) => `${head.toLowerCase()} (${unitOf(quantityWords(quantity).kind, system)})`),
     ],
     rows: knownRows(stretch, window).map((row) => [
       formatTime(Math.round(row.timeMs)),
+      ...(stretch.running === null ? [] : [row.running?.ran, row.running?.stood].map(percent)),
       ...columns.map(({ quantity, part }) => {
         const value = row.values[quantity]?.[part];
-        return value === undefined ? null : Number(toShown(QUANTITY_WORDS[quantity].kind, value, system).toFixed(4));
+        return value === undefined ? null : Number(toShown(quantityWords(quantity).kind, value, system).toFixed(4));
       }),
     ]),
   };
 }
 
-function widthWords(ms: number): string {
-  const minutes = ms / 60_000;
-  if (minutes < 1) return `${Math.round(ms / 1000)} s`;
-  return minutes < 60 ? `${minutes} min` : `${minutes / 60} h`;
+function percent(share: number | undefined): number | null {
+  return share === undefined ? null : Number((100 * share).toFixed(2));
 }

@@ -1,6 +1,7 @@
 import { formatNumber } from '../../../agent/units/display.js';
 import type { DiskAnswer } from '../../server/logic/answers.js';
 import { diskLines, diskSentences, sizeWords } from '../logic/disk-words.js';
+import { useNarrow } from '../parts/use-narrow.js';
 import { ask } from '../state/api.js';
 import { site } from '../state/session.js';
 import { useAnswer } from '../state/use-answer.js';
@@ -34,40 +35,76 @@ function Disk({ disk }: { readonly disk: DiskAnswer }) {
           </li>
         ))}
       </ul>
-      <div class="table-frame" tabIndex={0} role="region" aria-label="What the history takes, by kind">
-        <table>
-          <thead>
-            <tr>
-              <th scope="col">What</th>
-              <th scope="col" class="number-cell">
-                Size
-              </th>
-              <th scope="col" class="number-cell">
-                Share
-              </th>
-              <th scope="col" class="number-cell">
-                Readings
-              </th>
-              <th scope="col">Kept</th>
-            </tr>
-          </thead>
-          <tbody>
-            {diskLines(disk).map(({ what, size, share, readings, kept }) => (
-              <tr key={what}>
-                <th scope="row">{what}</th>
-                <td class="number-cell">{size}</td>
-                <td class="number-cell">{formatNumber(100 * share, 0)} %</td>
-                <td class="number-cell">{readings}</td>
-                <td>{kept}</td>
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </div>
+      {useNarrow() ? <DiskCards disk={disk} /> : <DiskTable disk={disk} />}
       <p class="quiet-words">
         Set when the agent is started, with --keep-raw, --keep-minutes and --max-disk. Where a limit is reached the oldest raw readings go
         first, then minutes, then raw readings around what happened; days, alarms, findings and the service log always stay.
       </p>
+    </>
+  );
+}
+
+function DiskTable({ disk }: { readonly disk: DiskAnswer }) {
+  return (
+    <div class="table-frame" tabIndex={0} role="region" aria-label="What the history takes, by kind">
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">What</th>
+            <th scope="col" class="number-cell">
+              Size
+            </th>
+            <th scope="col" class="number-cell">
+              Share
+            </th>
+            <th scope="col" class="number-cell">
+              Readings
+            </th>
+            <th scope="col">Kept</th>
+          </tr>
+        </thead>
+        <tbody>
+          {diskLines(disk).map(({ what, size, share, readings, kept }) => (
+            <tr key={what}>
+              <th scope="row">{what}</th>
+              <td class="number-cell">{size}</td>
+              <td class="number-cell">{formatNumber(100 * share, 0)} %</td>
+              <td class="number-cell">{readings}</td>
+              <td>{kept}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
+}
+
+/** The same on a phone, a card a kind. */
+function DiskCards({ disk }: { readonly disk: DiskAnswer }) {
+  return (
+    <ul class="signal-cards" aria-label="What the history takes, by kind">
+      {diskLines(disk).map(({ what, size, share, readings, kept }) => (
+        <li class="signal-card disk-card" key={what}>
+          <h3>{what}</h3>
+          <dl>
+            <dt>Size</dt>
+            <dd class="signal-is">
+              {size}, {formatNumber(100 * share, 0)} %
+            </dd>
+            {readings === '' ? null : <CardFact words="Readings" value={readings} />}
+            {kept === '' ? null : <CardFact words="Kept" value={kept} />}
+          </dl>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+function CardFact({ words, value }: { readonly words: string; readonly value: string }) {
+  return (
+    <>
+      <dt>{words}</dt>
+      <dd>{value}</dd>
     </>
   );
 }

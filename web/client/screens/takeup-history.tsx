@@ -1,11 +1,13 @@
 import { useMemo, useRef, useState } from 'preact/hooks';
 import { dateOfDayNumber } from '../../../agent/units/local-day.js';
 import type { DayAnswer } from '../../server/logic/answers.js';
-import { quantitiesOf, type HistoryStretch } from '../logic/history-series.js';
+import { QUANTITIES, quantitiesOf, type HistoryStretch, type Quantity } from '../logic/history-series.js';
+import { sourceWords } from '../logic/history-words.js';
 import type { MarkGroup, TimelineMark } from '../logic/timeline-marks.js';
 import { atLiveEnd, latest, widthOf, type TimeBounds, type TimeWindow } from '../logic/time-window.js';
 import { ChartTools } from '../parts/chart-tools.js';
 import { HistoryBrush } from '../parts/history-brush.js';
+import { HistoryChoice, RUNNING } from '../parts/history-choice.js';
 import { HistoryPlots } from '../parts/history-plots.js';
 import { PLOT_LEFT_PX, PLOT_RIGHT_PX } from '../parts/plot-sizes.js';
 import { TimeLanes, pointedWords } from '../parts/time-lanes.js';
@@ -13,6 +15,7 @@ import { WindowTools } from '../parts/window-tools.js';
 import { useWidth } from '../parts/use-width.js';
 import { takeupPath, loadDays } from '../state/history.js';
 import { nowMs } from '../state/live.js';
+import { leftOutOfHistory } from '../state/preferences.js';
 import type { Place } from '../state/places.js';
 import { units } from '../state/session.js';
 import { useAnswer } from '../state/use-answer.js';
@@ -23,7 +26,7 @@ const DAY_MS = 86_400_000;
 const FIRST_SHOWN_MS = 30 * DAY_MS;
 const LONGEST_MS = 3650 * DAY_MS;
 
-/** Position, springs, tension and heat from minutes to years, with the same as a table. */
+/** Position, springs, tension, heat, temperatures and the conveyor's running from minutes to years, with the same as a table. */
 export function TakeupHistory({ conveyor, takeup, marks }: Place & { readonly marks: readonly TimelineMark[] }) {
   const path = takeupPath(conveyor.id, takeup.id);
   const [asked] = useState(nowMs.peek());
@@ -61,10 +64,13 @@ function Explorer({ conveyor, takeup, marks, days }: ExplorerProps) {
   const history = useHistory(conveyor.id, takeup.id, path, window, plotPx);
   const [pointed, setPointed] = useState<MarkGroup>();
   const charts = useRef<HTMLDivElement>(null);
+  const known = drawable(history.stretch, days);
+  const shown = known.filter((quantity) => !leftOutOfHistory.value.includes(quantity));
   const canvases = (): readonly HTMLCanvasElement[] => [...(charts.current?.querySelectorAll('canvas') ?? [])];
   return (
     <>
       <WindowTools window={window} bounds={bounds} follows={follows} choose={choose} />
+      <HistoryChoice known={known} runs={history.stretch.running !== null} />
       {history.problem === '' ? null : (
         <p class="problem" role="alert">
           {history.problem}
@@ -77,6 +83,8 @@ function Explorer({ conveyor, takeup, marks, days }: ExplorerProps) {
             conveyor={conveyor}
             takeup={takeup}
             stretch={history.stretch}
+            strip={!leftOutOfHistory.value.includes(RUNNING)}
+            shown={shown}
             days={days}
             window={window}
             bounds={bounds}
@@ -89,6 +97,7 @@ function Explorer({ conveyor, takeup, marks, days }: ExplorerProps) {
           {pointed === undefined ? legendWords(history.stretch, follows) : pointedWords(pointed)}
         </p>
       </div>
+      <p class="quiet-words source-words">{sourceWords(history.stretch)}</p>
       <ChartTools
         name={`${conveyor.id}-${takeup.id}-history`}
         title={`${conveyor.name} ${takeup.id}`}
@@ -101,6 +110,14 @@ function Explorer({ conveyor, takeup, marks, days }: ExplorerProps) {
       </details>
     </>
   );
+}
+
+/** What there is to draw: the position always, the rest where something of it is known. */
+function drawable(stretch: HistoryStretch, days: readonly DayAnswer[]): readonly Quantity[] {
+  const known = new Set<Quantity>(['position', ...quantitiesOf(stretch)]);
+  if (days.some(({ thermalMm }) => thermalMm !== null && thermalMm !== 0)) known.add('heat');
+  const own = QUANTITIES.filter((quantity) => known.has(quantity));
+  return [...own, ...[...known].filter((quantity) => quantity.startsWith('temperature '))];
 }
 
 /** The window as chosen, moved on with the present while it follows it: by whole pixels, since a finer move shows nothing. */

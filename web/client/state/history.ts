@@ -1,7 +1,7 @@
 import type { TakeupNow } from '../../../agent/contract/messages.js';
-import type { DayAnswer, MinutesAnswer } from '../../server/logic/answers.js';
+import type { DayAnswer, SeriesAnswer } from '../../server/logic/answers.js';
 import { numberOf } from '../logic/figure.js';
-import { spreadOf, type HistoryRow, type HistoryStretch, type Quantity, type Spread } from '../logic/history-series.js';
+import { spreadOf, stretchOf, type HistoryRow, type HistoryStretch, type Quantity, type Spread } from '../logic/history-series.js';
 import type { TimeWindow } from '../logic/time-window.js';
 import { ask } from './api.js';
 
@@ -17,19 +17,8 @@ export function takeupPath(conveyor: string, takeup: string): string {
  * @throws ApiProblem where the server cannot be reached or the past cannot be read
  */
 export async function loadHistory(path: string, { fromMs, toMs }: TimeWindow, points: number): Promise<HistoryStretch> {
-  const query = `fromMs=${Math.max(0, Math.floor(fromMs))}&toMs=${Math.ceil(toMs)}&points=${Math.max(2, Math.round(points))}`;
-  const { widthMs, points: read } = await ask<MinutesAnswer>('GET', `${path}/minutes?${query}`);
-  const rows = read.map((point, index): HistoryRow => {
-    // A null stands where the line breaks: right after the row before it.
-    if (point === null) return { timeMs: (read[index - 1]?.timeMs ?? fromMs) + widthMs, values: {} };
-    const { timeMs, minMm, maxMm, meanMm, springMinMm, tensionN } = point;
-    const values: Partial<Record<Quantity, Spread>> = {};
-    if (meanMm !== null) values.position = { min: minMm ?? meanMm, max: maxMm ?? meanMm, mean: meanMm };
-    if (springMinMm !== null) values.spring = spreadOf(springMinMm);
-    if (tensionN !== null) values.tension = spreadOf(tensionN);
-    return { timeMs, values };
-  });
-  return { widthMs, rows };
+  const query = `from=${Math.max(0, Math.floor(fromMs))}&to=${Math.ceil(toMs)}&px=${Math.max(2, Math.round(points))}`;
+  return stretchOf(await ask<SeriesAnswer>('GET', `${path}/series?${query}`));
 }
 
 /** Daily settled rows of a take-up, both dates included. @throws ApiProblem */
@@ -48,5 +37,8 @@ export function heardRow(now: TakeupNow): HistoryRow | undefined {
     ...(springs.length === 0 ? {} : { spring: spreadOf(Math.min(...springs)) }),
     ...(tension === undefined ? {} : { tension: spreadOf(tension) }),
   };
-  return Object.keys(values).length === 0 ? undefined : { timeMs: Date.parse(now.time), values };
+  if (Object.keys(values).length === 0) return undefined;
+  const timeMs = Date.parse(now.time);
+  if (now.running === null) return { timeMs, values };
+  return { timeMs, values, running: { fromMs: timeMs, toMs: timeMs, ran: now.running ? 1 : 0, stood: now.running ? 0 : 1 } };
 }

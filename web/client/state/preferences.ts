@@ -11,6 +11,14 @@ export const unitChoice = kept<UnitChoice>('units', ['site', 'metric', 'imperial
 export const themeChoice = kept<ThemeChoice>('theme', ['system', 'light', 'dark']);
 export const groupChoice = kept<GroupChoice>('group', ['need', 'conveyor']);
 
+const LEFT_OUT_KEY = 'takeline.history-without';
+
+/** What a person does not want drawn of a take-up's history, by name; all is drawn until somebody chooses. */
+export const leftOutOfHistory = signal<readonly string[]>(remembered(LEFT_OUT_KEY)?.split('|').filter(Boolean) ?? []);
+effect(() => {
+  remember(LEFT_OUT_KEY, leftOutOfHistory.value.join('|'));
+});
+
 /** A choice that this device remembers; the first of the values until somebody chooses. */
 function kept<T extends string>(name: string, values: readonly [T, ...T[]]) {
   const key = `takeline.${name}`;

@@ -2,7 +2,7 @@ import type { SettledDayOutput } from '../../../agent/flow/output.js';
 import type { AlarmEvent, History } from '../../../agent/store/history.js';
 import type { DiskUse } from '../../../agent/store/disk-use.js';
 import type { Recorded } from '../../../agent/store/recorder.js';
-import type { PositionSeries } from '../../../agent/store/series.js';
+import type { PositionSeries, RunningShares, TemperatureSeries } from '../../../agent/store/series.js';
 import type { StandingEntry } from './live-messages.js';
 import type { Permission, Role } from './permissions.js';
 
@@ -29,8 +29,17 @@ export type DayAnswer = {
 /** `GET /api/takeups/…/minutes`. */
 export type MinutesAnswer = History;
 
-/** `GET /api/takeups/…/series`. */
-export type SeriesAnswer = PositionSeries;
+/** Why a picture is drawn from minutes where its points would be finer. */
+export type CoarseReason = 'readings-gone' | 'too-many-readings' | 'other-settings';
+
+/** `GET /api/takeups/…/series`: a take-up's history with what its conveyor did meanwhile, all in points of one width. */
+export interface SeriesAnswer extends PositionSeries {
+  readonly temperatures: readonly TemperatureSeries[];
+  /** Null where the conveyor has no running signal. */
+  readonly running: RunningShares | null;
+  /** Absent where the points are as fine as the picture. */
+  readonly coarse?: CoarseReason;
+}
 
 /** `GET /api/recorder`: stretches whose raw readings are kept for good, latest first. */
 export type RecordedAnswer = readonly Recorded[];

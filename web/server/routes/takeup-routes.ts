@@ -1,17 +1,19 @@
 import { Type } from 'typebox';
+import type { Site } from '../../../agent/site/site.js';
 import type { HistoryReader } from '../lazy-history.js';
 import { dateOfDayNumber, dayNumberOf } from '../../../agent/units/local-day.js';
 import type { MinutesAnswer, SeriesAnswer } from '../logic/answers.js';
+import { SeriesDesk, type ReadingSeriesOf } from '../series-desk.js';
 import { ProblemError } from '../logic/problem.js';
 import { takeupKey } from '../logic/takeup-key.js';
 import type { App } from '../plugins/app.js';
 
 export interface TakeupRoutesParts {
   readonly history: HistoryReader;
+  readonly site: Site;
   /** Keys of the take-ups of the site. */
   readonly known: ReadonlySet<string>;
-  /** The site's time zone, whose days settled values belong to. */
-  readonly timezone: string;
+  readonly readingSeries: ReadingSeriesOf;
 }
 
 const PLACE = Type.Object({ conveyor: Type.String(), takeup: Type.String() });
@@ -24,7 +26,8 @@ const USUAL_POINTS = 1000;
 const LONGEST_DAYS = 3660;
 
 /** The past of one take-up. */
-export function takeupRoutes(app: App, { history, known, timezone }: TakeupRoutesParts): void {
+export function takeupRoutes(app: App, { history, site, known, readingSeries }: TakeupRoutesParts): void {
+  const series = new SeriesDesk(history, site, readingSeries);
   const mustKnow = (conveyor: string, takeup: string): void => {
     if (!known.has(takeupKey(conveyor, takeup)))
       throw new ProblemError('not-found', `The site has no take-up ${takeup} on a conveyor ${conveyor}.`);
@@ -73,7 +76,7 @@ export function takeupRoutes(app: App, { history, known, timezone }: TakeupRoute
       const [fromMs, toMs] = [Number(request.query.from), Number(request.query.to)];
       if (toMs <= fromMs) throw new ProblemError('bad-request', '`to` must be after `from`.');
       const px = Math.min(Math.max(Number(request.query.px ?? USUAL_POINTS), 2), MOST_POINTS);
-      return history.positionSeries({ conveyor, takeup, fromMs, toMs, px, timezone });
+      return series.answer({ conveyor, takeup, fromMs, toMs, px });
     },
   );
 }
