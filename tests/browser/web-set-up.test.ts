@@ -121,7 +121,11 @@ describe('what the history takes on the disk', () => {
     diskUse = use();
     await setUpAs('wall', 'disk');
     await page.setViewportSize({ width: 360, height: 740 });
-    await page.getByRole('row', { name: /^Raw readings, packed/ }).waitFor();
+    const kinds = page.getByRole('list', { name: 'What the history takes, by kind' });
+    const packed = kinds.getByRole('listitem').filter({ has: page.getByRole('heading', { name: 'Raw readings, packed' }) });
+    expect(await packed.innerText()).toMatch(/Size\s+[\d.]+ (MB|GB), \d+ %\s+Readings\s+.*\s+Kept\s+30 days/);
+    // Nothing has to be pushed sideways to be read.
+    expect(await kinds.evaluate((list) => list.scrollWidth - list.clientWidth)).toBe(0);
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(360);
   });
 });

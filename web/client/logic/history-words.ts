@@ -51,7 +51,7 @@ export function widthWords(ms: number): string {
 }
 
 /** Shares of the time of a window in which a conveyor ran and stood, 0…1. */
-export function sharesIn(parts: readonly RunningPart[], { fromMs, toMs }: TimeWindow): { readonly ran: number; readonly stood: number } {
+function sharesIn(parts: readonly RunningPart[], { fromMs, toMs }: TimeWindow): { readonly ran: number; readonly stood: number } {
   let [ran, stood] = [0, 0];
   for (const part of parts) {
     const within = Math.min(part.toMs, toMs) - Math.max(part.fromMs, fromMs);
