@@ -36,8 +36,10 @@ export default defineConfig({
           test: {
             name,
             include: [anyTestIn(name)],
-            testTimeout: 60_000,
-            hookTimeout: 60_000,
+            // What is waited for is a condition, and comes at once where the machine has time: these only end what never comes.
+            testTimeout: worldly ? 180_000 : 60_000,
+            hookTimeout: worldly ? 180_000 : 60_000,
+            ...(worldly ? { expect: { poll: { timeout: 15_000 } } } : {}),
             fileParallelism: !worldly,
             // Pure checks that all read the same tree with the same heavy compiler: loaded once.
             isolate: name !== 'structure',

@@ -4,6 +4,7 @@ import type { MqttClient } from 'mqtt';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { inTopic } from '../../agent/contract/topics.js';
+import { within } from './a-machine.js';
 import { folderWith, killProgram, pageOf, sensorOf, startProgram, type Program } from './a-program.js';
 import { launchChromium } from './chromium.js';
 import { ENAMEL_SITE } from './enamel-site.js';
@@ -52,20 +53,20 @@ const isSamePage = () => page.evaluate(() => 'loadedOnce' in globalThis);
 describe('a server that the screens have lost', () => {
   it('is missed within seconds when it stands still, and the age of every figure goes on', async () => {
     await read(92);
-    await expect.poll(drawnMm, { timeout: 5_000 }).toBeCloseTo(92, 0);
+    await expect.poll(drawnMm, within(5_000)).toBeCloseTo(92, 0);
     program.process.kill('SIGSTOP');
-    await expect.poll(() => banner().innerText(), { timeout: NOTICED_MS }).toContain('No connection to the Takeline server');
+    await expect.poll(() => banner().innerText(), within(NOTICED_MS)).toContain('No connection to the Takeline server');
     expect(await page.locator('.row.stale').count()).toBe(1);
     expect(await page.locator('.live-state').innerText()).toBe('Stale');
     const before = await ageS();
-    await expect.poll(ageS, { timeout: 5_000 }).toBeGreaterThan(before + 1);
+    await expect.poll(ageS, within(5_000)).toBeGreaterThan(before + 1);
   });
 
   it('is back by itself when it goes on, with what was read meanwhile', async () => {
     program.process.kill('SIGCONT');
-    await expect.poll(() => banner().count(), { timeout: HEALED_MS }).toBe(0);
+    await expect.poll(() => banner().count(), within(HEALED_MS)).toBe(0);
     await read(140);
-    await expect.poll(drawnMm, { timeout: 5_000 }).toBeCloseTo(140, 0);
+    await expect.poll(drawnMm, within(5_000)).toBeCloseTo(140, 0);
     expect(await isSamePage()).toBe(true);
   });
 
@@ -73,13 +74,13 @@ describe('a server that the screens have lost', () => {
     const port = new URL(program.url).port;
     program.process.kill('SIGKILL');
     await once(program.process, 'exit');
-    await expect.poll(() => banner().innerText(), { timeout: 2_000 }).toContain('No connection to the Takeline server');
+    await expect.poll(() => banner().innerText(), within(2_000)).toContain('No connection to the Takeline server');
     await sensor.endAsync(true);
     program = await startProgram(folder, port);
-    await expect.poll(() => banner().count(), { timeout: HEALED_MS }).toBe(0);
+    await expect.poll(() => banner().count(), within(HEALED_MS)).toBe(0);
     sensor = await sensorOf(program);
     await read(60);
-    await expect.poll(drawnMm, { timeout: 5_000 }).toBeCloseTo(60, 0);
+    await expect.poll(drawnMm, within(5_000)).toBeCloseTo(60, 0);
     expect(await isSamePage()).toBe(true);
   });
 });

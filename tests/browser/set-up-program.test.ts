@@ -71,7 +71,7 @@ describe('setting up a program that runs', () => {
   it('shows a signal as it comes, raw and in millimetres', async () => {
     await expect.poll(() => signal('left').innerText()).toMatch(/8\smA\s+57\.50\smm\s+good\s+\d s old\s+none/);
     reads.left = 12;
-    await expect.poll(() => signal('left').innerText(), { timeout: 5_000 }).toMatch(/12\smA\s+115\.00\smm/);
+    await expect.poll(() => signal('left').innerText()).toMatch(/12\smA\s+115\.00\smm/);
   });
 
   it('calibrates a sensor from two measured places, and writes down what it reads from now on', async () => {
@@ -125,7 +125,7 @@ describe('setting up a program that runs', () => {
     expect(program.sensors.connected).toBe(true);
     expect(await page.getByRole('button', { name: 'Keep and apply' }).isDisabled()).toBe(true);
     await part('Signals').click();
-    await expect.poll(() => signal('left').innerText(), { timeout: 10_000 }).toMatch(/8\smA\s+58\.50\smm\s+good/);
+    await expect.poll(() => signal('left').innerText()).toMatch(/8\smA\s+58\.50\smm\s+good/);
     await page.getByRole('link', { name: 'Floor' }).click();
     await page.getByRole('link', { name: 'Enamel furnace line, rebuilt tu1' }).click();
     // The sensor was calibrated, the carriage did not move: nothing is raised.

@@ -2,6 +2,7 @@ import type { Browser, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import type { Plant } from '../web/a-plant.js';
 import { nowOf } from '../web/a-takeup.js';
+import { within } from './a-machine.js';
 import { launchChromium, openPage } from './chromium.js';
 import { signedInPage, startPlantWithScreens } from './web-screens.js';
 
@@ -30,21 +31,21 @@ describe('a broken connection', () => {
   it('is said at once, shows everything as stale, and heals by itself', async () => {
     expect(await banner().count()).toBe(0);
     await plant.stopWeb();
-    await expect.poll(() => banner().innerText(), { timeout: 2_000 }).toContain('No connection to the Takeline server');
+    await expect.poll(() => banner().innerText(), within(2_000)).toContain('No connection to the Takeline server');
     expect(await page.locator('.row.stale').count()).toBe(2);
     expect(await page.locator('.live-state').innerText()).toBe('Stale');
     await plant.startWeb();
     await plant.agent.now(nowOf({ positionMm: 130, time: new Date().toISOString() }));
-    await expect.poll(() => banner().count(), { timeout: 15_000 }).toBe(0);
+    await expect.poll(() => banner().count()).toBe(0);
     await expect.poll(() => page.locator('.row .number .main').first().innerText()).toMatch(/^100\smm$/);
   });
 
   it('is said when nothing comes though the line stays open', async () => {
     // The machine between goes: no packet comes, no connection ends.
     await page.context().setOffline(true);
-    await expect.poll(() => banner().count(), { timeout: 12_000 }).toBe(1);
+    await expect.poll(() => banner().count()).toBe(1);
     await page.context().setOffline(false);
-    await expect.poll(() => banner().count(), { timeout: 15_000 }).toBe(0);
+    await expect.poll(() => banner().count()).toBe(0);
   });
 });
 

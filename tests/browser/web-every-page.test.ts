@@ -95,7 +95,7 @@ beforeAll(async () => {
       const response = await boss.ask('POST', '/api/cards', asked);
       if (response.status !== 201) throw new Error(await response.text());
     },
-    { timeout: 10_000, interval: 100 },
+    { timeout: 60_000, interval: 100 },
   );
 });
 afterAll(async () => {

@@ -4,6 +4,7 @@ import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from
 import type { Plant } from '../web/a-plant.js';
 import { siteWith } from '../web/a-site.js';
 import { alarmOf, nowOf } from '../web/a-takeup.js';
+import { within } from './a-machine.js';
 import { launchChromium } from './chromium.js';
 import { complaintsOf, signedInPage, startPlantWithScreens } from './web-screens.js';
 
@@ -60,7 +61,7 @@ describe('the floor', () => {
   it('moves a carriage within a second, to scale', async () => {
     expect(await drawnAt(FIRST)).toBeCloseTo(96.6 / 230, 2);
     await plant.agent.now(nowOf({ positionMm: 180, time: new Date().toISOString() }));
-    await expect.poll(() => drawnAt(FIRST), { timeout: 1_000, interval: 25 }).toBeCloseTo(180.6 / 230, 2);
+    await expect.poll(() => drawnAt(FIRST), within(1_000)).toBeCloseTo(180.6 / 230, 2);
     await expect.poll(() => row(FIRST).locator('.number .main').first().innerText()).toMatch(/^50\smm$/);
   });
 
@@ -69,7 +70,7 @@ describe('the floor', () => {
     expect(await nameAt(11)).toBe('Packing line tu2');
     const alarms = [alarmOf({ alarm: 'spring-solid', priority: 'urgent', side: 'left', value: 150.2, limit: 151 })];
     await plant.agent.now(nowOf({ conveyor: 'line6', takeup: 'tu2', time: new Date().toISOString(), alarms }));
-    await expect.poll(() => page.locator('.row').first().innerText(), { timeout: 1_500 }).toContain('Spring solid, left');
+    await expect.poll(() => page.locator('.row').first().innerText(), within(1_500)).toContain('Spring solid, left');
     expect(await nameAt(0)).toBe('Packing line tu2');
     expect(await page.locator('[aria-live=assertive]').innerText()).toBe('Urgent alarm: Spring solid, Packing line, tu2.');
     expect(await page.getByRole('heading', { level: 1 }).innerText()).toBe('1 of 12 needs someone');

@@ -102,7 +102,7 @@ describe.each(LOOKS)('%s', (look, size, colorScheme) => {
     if (kept === undefined) throw new Error(`no picture is kept of ${name}-${look}`);
     // Charts come a little later than the rest.
     await expect
-      .poll(async () => howFarApart(browser, await page.screenshot(), kept), { timeout: 8_000, interval: 500 })
+      .poll(async () => howFarApart(browser, await page.screenshot(), kept), { interval: 500 })
       .toBeLessThan(await mayDiffer(page));
   });
 });

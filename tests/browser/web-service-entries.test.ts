@@ -142,7 +142,7 @@ describe.each([
       const form = page.getByRole('form', { name: /^Correct: / });
       await form.getByRole('textbox', { name: field }).fill(to);
       await form.getByRole('button', { name: 'Write the correction down' }).click();
-      await expect.poll(() => page.locator('.entry.corrected').count(), { timeout: 10_000 }).toBe(before + 1);
+      await expect.poll(() => page.locator('.entry.corrected').count()).toBe(before + 1);
       const corrected = entry(page, told);
       await corrected.getByText('As it was written').click();
       expect(await corrected.locator('ol').innerText(), work.kind).toMatch(unanchored(work.told));

@@ -64,7 +64,7 @@ describe('a wall', () => {
       const words = await pageWords();
       seen.set(words, await shown());
       await pass(PAGE_MS);
-      await expect.poll(pageWords, { timeout: 5_000 }).not.toBe(words);
+      await expect.poll(pageWords).not.toBe(words);
     }
     expect([...seen.keys()].toSorted()).toEqual(['1 of 4', '2 of 4', '3 of 4', '4 of 4']);
     expect(new Set([...seen.values()].flat()).size).toBe(TAKEUPS);
@@ -76,7 +76,7 @@ describe('a wall', () => {
     await pass(2 * PAGE_MS);
     expect(await pageWords()).toBe('1 of 4');
     await pass(HOUR_MS);
-    await expect.poll(pageWords, { timeout: 5_000 }).toBe('2 of 4');
+    await expect.poll(pageWords).toBe('2 of 4');
   });
 
   it('keeps what needs someone on every page, and says it plainly', async () => {
@@ -86,7 +86,7 @@ describe('a wall', () => {
     await expect.poll(() => first.innerText()).toContain('Page not answered');
     const words = await pageWords();
     await pass(PAGE_MS);
-    await expect.poll(pageWords, { timeout: 5_000 }).not.toBe(words);
+    await expect.poll(pageWords).not.toBe(words);
     expect(await first.innerText()).toContain('Page not answered');
     expect(await page.getByRole('heading', { level: 1 }).innerText()).toBe(`Alder Point Cookware: 1 of ${TAKEUPS} needs someone`);
   });
@@ -96,7 +96,7 @@ describe('a wall', () => {
     const places = [await at()];
     for (let minute = 0; minute < 3; minute++) {
       await pass(MINUTE_MS);
-      await expect.poll(at, { timeout: 5_000 }).not.toBe(places.at(-1));
+      await expect.poll(at).not.toBe(places.at(-1));
       places.push(await at());
     }
     expect(new Set(places).size).toBe(4);
@@ -117,10 +117,10 @@ describe('a wall', () => {
 
   it('says plainly that its own line is broken, and comes back by itself', async () => {
     await plant.stopWeb();
-    await expect.poll(() => page.getByRole('alert').innerText(), { timeout: 5_000 }).toContain('No connection to the Takeline server');
+    await expect.poll(() => page.getByRole('alert').innerText()).toContain('No connection to the Takeline server');
     expect(await page.locator('.row.stale').count()).toBe(await page.locator('.row').count());
     await plant.startWeb();
-    await expect.poll(() => page.getByRole('alert').count(), { timeout: 15_000 }).toBe(0);
+    await expect.poll(() => page.getByRole('alert').count()).toBe(0);
   });
 
   it('is left with Escape', async () => {

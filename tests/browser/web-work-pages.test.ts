@@ -13,7 +13,7 @@ import { launchChromium } from './chromium.js';
 import { complaintsOf, signedInPage, startPlantWithScreens } from './web-screens.js';
 
 /** Until the picture of the take-up has come to the server. */
-const WAIT = { timeout: 10_000, interval: 100 };
+const WAIT = { timeout: 60_000, interval: 100 };
 const PHONE = { width: 360, height: 740 };
 const DEMO = new URL('../../agent/demo/alder-point.yaml', import.meta.url);
 

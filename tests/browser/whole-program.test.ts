@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { ensureMosquitto } from '../../.scripts/mosquitto.mjs';
+import { slowness, within } from './a-machine.js';
 import { folderWith, killProgram, pageOf, startProgram, type Program } from './a-program.js';
 import { launchChromium } from './chromium.js';
 import { ENAMEL_SITE } from './enamel-site.js';
@@ -52,15 +53,15 @@ describe('the whole program, with a real publisher and a real browser', () => {
   it('draws the carriage where the reading says, within a second of it', async () => {
     publish('left', '92');
     publish('right', '92');
-    await expect.poll(drawnAt, { timeout: 5000, interval: 20 }).toBeCloseTo(92 / 230, 2);
+    await expect.poll(drawnAt, within(5_000)).toBeCloseTo(92 / 230, 2);
     publish('left', '150');
-    await expect.poll(drawnAt, { timeout: 1000, interval: 20 }).toBeCloseTo(150 / 230, 2);
+    await expect.poll(drawnAt, within(1_000)).toBeCloseTo(150 / 230, 2);
   });
 
   it('says that a side is unknown whose sensor sends no readings, and does not draw it where it was', async () => {
     publish('left', 'garbage', '{"value":"near the end"}', '{}');
     publish('right', '92');
-    await expect.poll(() => page.locator('.row').first().innerText(), { timeout: 3000 }).toMatch(/unknown|fault/i);
+    await expect.poll(() => page.locator('.row').first().innerText(), within(3_000)).toMatch(/unknown|fault/i);
   });
 
   it('raises the alarm when the carriage has stood at the end of its stroke for ten seconds', async () => {
@@ -68,7 +69,7 @@ describe('the whole program, with a real publisher and a real browser', () => {
     const seconds = Array.from({ length: 20 }, (_, second) => JSON.stringify({ value: 222, time: now + second * 1000 }));
     publish('left', ...seconds);
     publish('right', ...seconds);
-    await expect.poll(() => page.locator('.row').first().innerText(), { timeout: 2000 }).toContain('Travel nearly used up');
+    await expect.poll(() => page.locator('.row').first().innerText(), within(2_000)).toContain('Travel nearly used up');
     await page.getByRole('link', { name: /Alarms/ }).click();
     await page.getByText('The carriage is almost at its outer stop').first().waitFor();
   });
@@ -78,7 +79,7 @@ describe('the whole program, with a real publisher and a real browser', () => {
     running.process.kill('SIGTERM');
     const [code] = (await once(running.process, 'exit')) as [number | null];
     expect(code).toBe(0);
-    expect(performance.now() - begun).toBeLessThan(2000);
+    expect(performance.now() - begun).toBeLessThan(2_000 * slowness());
     await page
       .getByText(/connection|not connected|no longer live/i)
       .first()

@@ -13,6 +13,7 @@ import { isSignedOut, may, me, units, wordsOf } from '../state/session.js';
 import { Calibration } from './set-up-calibration.js';
 import { useChosenConveyor } from './set-up-conveyor.js';
 
+const NONE_YET: ReadonlyMap<string, SignalNow> = new Map();
 /** Asked for so often, while somebody looks. */
 const EVERY_MS = 1000;
 
@@ -21,7 +22,7 @@ export function SetUpSignals() {
   const { chosen, choice } = useChosenConveyor();
   const [words, setWords] = useState('');
   const [calibrating, setCalibrating] = useState<string>();
-  const { signals, problem } = useSignals(chosen?.id ?? '');
+  const { signals, asking, problem } = useSignals(chosen?.id ?? '');
   const rows = (chosen === undefined ? [] : signalsOfConveyor(chosen)).filter(({ name, topic }) => matches(words, [name, topic]));
   const narrow = useNarrow();
   const rowOf = (signal: Signal): SignalRowProps => ({
@@ -37,6 +38,7 @@ export function SetUpSignals() {
           <input type="search" value={words} onInput={({ currentTarget }) => setWords(currentTarget.value)} />
         </label>
       </div>
+      {asking && problem === '' && chosen !== undefined ? <p class="quiet-words">Asking …</p> : null}
       {problem === '' ? null : (
         <p class="problem" role="alert">
           {problem}
@@ -222,8 +224,15 @@ function valueText({ quantity }: Signal, now: SignalNow | undefined): string {
 }
 
 /** The signals of a conveyor, asked for once a second and no oftener than they are answered. */
-function useSignals(conveyor: string): { readonly signals: ReadonlyMap<string, SignalNow>; readonly problem: string } {
-  const [signals, setSignals] = useState<ReadonlyMap<string, SignalNow>>(new Map());
+interface Signals {
+  readonly signals: ReadonlyMap<string, SignalNow>;
+  /** Nothing has been answered yet. */
+  readonly asking: boolean;
+  readonly problem: string;
+}
+
+function useSignals(conveyor: string): Signals {
+  const [signals, setSignals] = useState<ReadonlyMap<string, SignalNow>>();
   const [problem, setProblem] = useState('');
   useEffect(() => {
     let wanted = true;
@@ -246,5 +255,5 @@ function useSignals(conveyor: string): { readonly signals: ReadonlyMap<string, S
       clearTimeout(timer);
     };
   }, [conveyor]);
-  return { signals, problem };
+  return { signals: signals ?? NONE_YET, asking: signals === undefined, problem };
 }

@@ -1,0 +1,119 @@
+import type { Browser, Page, Route } from 'playwright-core';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import type { Plant } from '../web/a-plant.js';
+import { siteWith } from '../web/a-site.js';
+import { nowOf } from '../web/a-takeup.js';
+import { faultsOf } from './accessibility.js';
+import { launchChromium } from './chromium.js';
+import { signedInPage, startPlantWithScreens } from './web-screens.js';
+
+const BROKEN = { type: 'about:blank', title: 'The history cannot be read', status: 500, detail: 'The disk is full.', again: true };
+
+/** Each page with what it asks the server for. */
+const PAGES = [
+  ['take-up', '#/takeup/line1/tu1'],
+  ['alarms', '#/alarms'],
+  ['alarms judged', '#/alarms/judged'],
+  ['work', '#/work'],
+  ['plan', '#/work/plan/line1/tu1'],
+  ['service log', '#/work/log'],
+  ['report', '#/report/line1'],
+  ['signals', '#/set-up/signals'],
+  ['tension around the loop', '#/set-up/loop'],
+  ['people and rota', '#/set-up/on-call'],
+  ['password and people', '#/people'],
+] as const;
+
+let browser: Browser;
+let plant: Plant;
+let page: Page;
+beforeAll(async () => {
+  browser = await launchChromium();
+  plant = await startPlantWithScreens({ site: siteWith(2) });
+});
+afterAll(async () => {
+  await browser.close();
+  await plant.stop();
+});
+beforeEach(async () => {
+  await plant.agent.heartbeat();
+  page = await signedInPage(browser, plant.web);
+});
+afterEach(() => page.close());
+
+/** What a page asks for beside who is signed in, which site it is, and the live line. */
+const ASKED = /\/api\/(?!me$|site$|session|live|socket)/;
+const goTo = (hash: string) => page.goto(`${plant.web.url}/${hash}`);
+
+describe('a page that has to wait', () => {
+  it.each(PAGES)('%s has its name and the way to all others, and what came late in its place', async (_name, hash) => {
+    const held: Route[] = [];
+    let holding = true;
+    await page.route(ASKED, (route) => {
+      if (holding) held.push(route);
+      else void route.continue();
+    });
+    await goTo(hash);
+    await page.getByRole('heading', { level: 1 }).waitFor();
+    await expect.poll(() => held.length).toBeGreaterThan(0);
+    await page.getByRole('navigation', { name: 'Screens' }).waitFor();
+    const waiting = page.getByText(/^(Asking|Planning|Counting|Waiting|Reading) …$/).filter({ visible: true });
+    if (hash !== '#/people') await waiting.first().waitFor();
+    holding = false;
+    for (const route of held) await route.continue();
+    await expect.poll(() => waiting.count()).toBe(0);
+  });
+});
+
+describe('a page whose question the server cannot answer', () => {
+  it.each(PAGES)('%s says why in words, and is a page all the same', async (_name, hash) => {
+    await page.route(ASKED, (route) =>
+      route.fulfill({ status: 500, contentType: 'application/problem+json', body: JSON.stringify(BROKEN) }),
+    );
+    await goTo(hash);
+    await page.getByText('The disk is full.', { exact: false }).filter({ visible: true }).first().waitFor();
+    await page.getByRole('heading', { level: 1 }).waitFor();
+    expect(await page.getByText('undefined').count()).toBe(0);
+    expect(await faultsOf(page)).toEqual([]);
+  });
+});
+
+describe('where nothing has come yet', () => {
+  it.each([
+    ['floor', '#/', 'Nothing heard yet'],
+    ['wall', '#/wall', 'Alder Point Cookware: Nothing heard yet'],
+    ['take-up', '#/takeup/line1/tu2', 'Not known: nothing has been heard of it yet.'],
+    ['take-up, its past', '#/takeup/line1/tu2', 'Nothing was read in this time.'],
+    ['alarms', '#/alarms', 'Not known: nothing has been heard yet.'],
+    ['alarms, their changes', '#/alarms', 'No alarm has ever changed here.'],
+    ['work', '#/work', 'Not known: nothing has been heard yet.'],
+    ['work, its cards', '#/work', 'None is open. A job card is made where work is planned.'],
+    ['plan', '#/work/plan/line1/tu2', 'Nothing can be planned now'],
+    ['report', '#/report/line1', 'Nothing has been heard of it yet.'],
+  ])('%s says so', async (_name, hash, words) => {
+    await goTo(hash);
+    const said = page.getByText(words).first();
+    await said.waitFor();
+    expect(await said.isVisible()).toBe(true);
+  });
+});
+
+describe('what was heard before the line broke', () => {
+  it.each([
+    ['floor', '#/', 'Nothing stands, 1 not heard yet', 'Nothing stands, 1 not heard yet, when last heard'],
+    ['take-up', '#/takeup/line1/tu1', 'None stands.', 'None stood when last heard.'],
+    ['alarms', '#/alarms', 'None stands.', 'None stood when last heard.'],
+  ])('%s says that it was so, not that it is', async (_name, hash, before, after) => {
+    await plant.agent.now(nowOf({ time: new Date().toISOString() }));
+    await plant.agent.heartbeat();
+    await goTo(hash);
+    await page.getByText('Live', { exact: true }).waitFor();
+    await page.getByText(before, { exact: true }).waitFor();
+    await page.context().setOffline(true);
+    await page.getByRole('alert').getByText('No connection to the Takeline server').waitFor();
+    await page.getByText(after, { exact: true }).waitFor();
+    expect(await page.getByText('Stale', { exact: true }).count()).toBeGreaterThan(0);
+    await page.context().setOffline(false);
+    await expect.poll(() => page.getByRole('alert').getByText('No connection').count()).toBe(0);
+  });
+});
