@@ -67,11 +67,12 @@ export class ConveyorCourseQueries {
     return temperatureColumns(signal, rows, widthMs);
   }
 
-  private running({ conveyor, fromMs, toMs, widthMs }: ConveyorCourseQuery): RunningShares {
+  private running({ conveyor, fromMs, toMs, widthMs, heardToMs = -Infinity }: ConveyorCourseQuery): RunningShares {
     const turns = this.selectTurns.all({ conveyor, fromMs, toMs });
     // A state holds until it is heard to be another, but no longer than the agent heard anything of the conveyor.
     const lastMs = this.selectLast.get(conveyor);
-    const knownToMs = Math.max(typeof lastMs === 'number' ? lastMs + MINUTE_MS : -Infinity, turns.at(-1)?.timeMs ?? -Infinity);
+    const minutesToMs = typeof lastMs === 'number' ? lastMs + MINUTE_MS : -Infinity;
+    const knownToMs = Math.max(minutesToMs, heardToMs, turns.at(-1)?.timeMs ?? -Infinity);
     return runningShares(turns, { fromMs, toMs, widthMs }, knownToMs);
   }
 }

@@ -1,4 +1,6 @@
 export const MINUTE_MS = 60_000;
+/** How often something is read is told by so many steps on either side: it may be another in another year. */
+const AROUND = 4;
 
 /**
  * Finds after which points of a series nothing was read: where the next one is further off than what is read so often can be.
@@ -8,8 +10,12 @@ export const MINUTE_MS = 60_000;
  */
 export function isGapAfter(timeMs: readonly number[], widthMs: number): (index: number) => boolean {
   const steps = timeMs.slice(1).map((ms, i) => ms - (timeMs[i] as number));
-  const usualMs = steps.length === 0 ? widthMs : (steps.toSorted((a, b) => a - b)[steps.length >> 1] as number);
-  // A sensor that is read more seldom than once a point has no gap beside every reading.
-  const longestMs = usualMs > widthMs ? 1.5 * usualMs : widthMs;
-  return (index) => (steps[index] ?? 0) > longestMs;
+  return (index) => {
+    const step = steps[index] ?? 0;
+    if (step <= widthMs) return false;
+    const around = steps.slice(Math.max(0, index - AROUND), index + AROUND + 1).sort((a, b) => a - b);
+    const usualMs = around[around.length >> 1] as number;
+    // A sensor that is read more seldom than once a point has no gap beside every reading.
+    return usualMs <= widthMs || step > 1.5 * usualMs;
+  };
 }

@@ -49,6 +49,8 @@ export interface ConveyorCourseQuery {
   readonly toMs: number;
   /** A whole number of minutes, hours or days for the temperatures of the store; any width for its running. */
   readonly widthMs: number;
+  /** Its readings were heard up to here, where somebody knows; else as far as its minutes go. */
+  readonly heardToMs?: number;
 }
 
 /** A temperature in columns; a row whose figures are all null is a gap. */

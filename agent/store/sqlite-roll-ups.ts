@@ -105,5 +105,5 @@ function rolledUp({ owner, columns: all, aggregates }: Course, into: string, fro
 }
 
 function weightedMean(column: string): string {
-  return `sum(${column} * count) / sum(count) FILTER (WHERE ${column} IS NOT NULL)`;
+  return `sum(${column} * count) / sum(iif(${column} IS NULL, 0, count))`;
 }

@@ -86,8 +86,13 @@ async function trend(folder) {
     WITH RECURSIVE n(i) AS (SELECT 0 UNION ALL SELECT i + 1 FROM n WHERE i < ${TAKEUPS - 1})
       INSERT INTO takeup SELECT i + 1, 'line' || i, 'tu1' FROM n;
     WITH RECURSIVE h(i) AS (SELECT 0 UNION ALL SELECT i + 1 FROM h WHERE i < ${2 * YEAR_HOURS - 1})
-      INSERT INTO hour SELECT takeup.id, ${BEGIN_MS} + i * ${HOUR_MS}, 7200, 80 + i % 7, 84 + i % 11, 82, 250, 900 FROM takeup, h;
-    INSERT INTO day SELECT takeup_id, time_ms - time_ms % 86400000, sum(count), min(min_mm), max(max_mm), 82, 250, 900 FROM hour GROUP BY 1, 2;
+      INSERT INTO hour SELECT takeup.id, ${BEGIN_MS} + i * ${HOUR_MS}, 7200, 80 + i % 7, 84 + i % 11, 82, 250, 900, 800, 1000 FROM takeup, h;
+    INSERT INTO day SELECT takeup_id, time_ms - time_ms % 86400000, sum(count), min(min_mm), max(max_mm), 82, 250, 900, 800, 1000 FROM hour GROUP BY 1, 2;
+    INSERT INTO signal (name) SELECT 'line' || (id - 1) || '/furnace/temperature' FROM takeup;
+    WITH RECURSIVE h(i) AS (SELECT 0 UNION ALL SELECT i + 1 FROM h WHERE i < ${2 * YEAR_HOURS - 1})
+      INSERT INTO temperature_hour SELECT signal.id, ${BEGIN_MS} + i * ${HOUR_MS}, 360, 180, 186, 183, NULL FROM signal, h WHERE name LIKE '%/temperature';
+    WITH RECURSIVE t(i) AS (SELECT 0 UNION ALL SELECT i + 1 FROM t WHERE i < ${4 * 730 - 1})
+      INSERT INTO running_turn SELECT conveyor, ${BEGIN_MS} + i * ${6 * HOUR_MS}, i % 2 FROM takeup, t;
     INSERT INTO settled_day SELECT takeup_id, date(time_ms / 1000, 'unixepoch'), 80, 82, 1, 4, 0, 0, 3200, 0.1, 0.07, 250, 250, 900, 'value' FROM day;
     WITH RECURSIVE r(i) AS (SELECT 0 UNION ALL SELECT i + 1 FROM r WHERE i < ${YEAR_HOURS * 360 - 1})
       INSERT INTO reading SELECT i + 1, 1, ${BEGIN_MS} + i * 10000, 80 + i % 7 FROM r;
@@ -108,6 +113,19 @@ async function trend(folder) {
     series = await reader.positionSeries(query);
     took.push(performance.now() - begun);
   }
+  const courses = [];
+  const { fromMs, toMs } = query;
+  for (let i = 0; i < 15; i++) {
+    const begun = performance.now();
+    await reader.conveyorCourse({
+      conveyor: 'line249',
+      temperatures: ['line249/furnace/temperature'],
+      fromMs,
+      toMs,
+      widthMs: series.widthMs,
+    });
+    courses.push(performance.now() - begun);
+  }
   await reader.stop();
   await writer.stop();
   const opening = performance.now();
@@ -116,6 +134,7 @@ async function trend(folder) {
   await again.stop();
   table(`two years of ${TAKEUPS} take-ups, ${machine}`, [
     ['a year of one take-up at 1,500 px', `${median(took).toFixed(1)} ms, ${series.timeMs.length} points from ${series.source}`],
+    ['beside it a temperature, and when the conveyor ran, four turns a day', `${median(courses).toFixed(1)} ms`],
     ['a surge of one take-up in it', series.maxMm.includes(119.5) ? 'shows' : 'is lost'],
     ['the same from raw rows, read every ten seconds', `${median(scanning).toFixed(0)} ms`],
     ['opening the store, its kept tables looked through', `${openS.toFixed(2)} s`],

@@ -22,6 +22,7 @@ const dayOf = (daysAgo: number): SettledDayOutput => ({
 });
 
 const FURNACE = 'line1/furnace/temperature';
+const FURNACE_CAPTION = 'Temperature, furnace, °C (strong line: the chain, which follows late)';
 const startsOf = (fromMs: number, toMs: number): readonly number[] => {
   const starts: number[] = [];
   for (let timeMs = Math.ceil(fromMs / HOUR) * HOUR; timeMs < toMs && timeMs < Date.now(); timeMs += HOUR) starts.push(timeMs);
@@ -221,11 +222,11 @@ describe('the history of a take-up', () => {
 
   it('draws what is chosen, and remembers it on this device', async () => {
     const drawn = () => page.locator('.plot figcaption').allInnerTexts();
-    await expect.poll(drawn).toContain('Temperature, furnace, °C');
+    await expect.poll(drawn).toContain(FURNACE_CAPTION);
     const choice = page.getByRole('group', { name: 'What is drawn' });
     await choice.getByRole('checkbox', { name: 'Temperature, furnace' }).uncheck();
     await choice.getByRole('checkbox', { name: 'Conveyor running' }).uncheck();
-    await expect.poll(drawn).not.toContain('Temperature, furnace, °C');
+    await expect.poll(drawn).not.toContain(FURNACE_CAPTION);
     await page.reload();
     await page.locator('.plots canvas').nth(2).waitFor();
     expect(await page.getByRole('checkbox', { name: 'Temperature, furnace' }).isChecked()).toBe(false);
@@ -238,7 +239,9 @@ describe('the history of a take-up', () => {
     await page.getByLabel('in, lbf, °F').check();
     await page.locator('.menu summary').click();
     const captions = () => page.locator('.plot figcaption').allInnerTexts();
-    await expect.poll(captions).toEqual(expect.arrayContaining(['Strand tension, lbf', 'Temperature, furnace, °F']));
+    await expect
+      .poll(captions)
+      .toEqual(expect.arrayContaining(['Strand tension, lbf', 'Temperature, furnace, °F (strong line: the chain, which follows late)']));
     const section = page.getByRole('region', { name: 'Position, springs, tension, heat' });
     await section.getByText('As a table').click();
     // 1210, 1260 and 1313 N; 180, 185 and 190 °C.

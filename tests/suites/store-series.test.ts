@@ -50,6 +50,18 @@ describe.each(TWINS)('the position of a take-up as a picture in $name', ({ make 
     expect(gapsOf(await reader.positionSeries({ ...query, takeup: 'tu2' }))).toEqual([START_MS + 21 * MINUTE_MS]);
   });
 
+  it('knows how often it was read in each part of a picture: by the hour last year, by the minute since', async () => {
+    const store = make();
+    const hours = Array.from({ length: 30 }, (_, i) => minute({ timeMs: START_MS + i * HOUR_MS }));
+    const minutes = Array.from({ length: 600 }, (_, i) => minute({ timeMs: START_MS + 30 * HOUR_MS + i * MINUTE_MS }));
+    const silent = minutes.filter((_, i) => i < 200 || i >= 400);
+    await (await store.writer()).writeOutputs({ minutes: [...hours, ...silent] });
+    const query = { ...TAKEUP, fromMs: START_MS, toMs: START_MS + 40 * HOUR_MS, px: 81 };
+    const series = await (await store.reader()).positionSeries(query);
+    expect(series.widthMs).toBe(HOUR_MS / 2);
+    expect(gapsOf(series)).toEqual([START_MS + 33.5 * HOUR_MS]);
+  });
+
   it('shows the settled value of the day that the point lies in, by the days of the site', async () => {
     const store = make();
     const writer = await store.writer();

@@ -37,11 +37,14 @@ export class SeriesDesk {
     const kept = await history.positionSeries({ ...query, timezone: site.timezone });
     const course = await this.course(conveyor, query, kept.widthMs);
     if (isCoarse(kept.widthMs, fromMs, toMs, px)) return { ...kept, ...course, coarse: 'readings-gone' };
-    const widthMs = finerWidthMs(fromMs, toMs, px);
+    const sides = conveyor?.takeups.find(({ id }) => id === query.takeup)?.sides;
+    const periodS = Math.max(sides?.left.position.periodS ?? 1, sides?.right.position.periodS ?? 1);
+    const widthMs = finerWidthMs(fromMs, toMs, px, periodS);
     if (widthMs === undefined) return { ...kept, ...course };
     const finer = await this.finer({ ...query, widthMs }, kept);
     if (typeof finer === 'string') return { ...kept, ...course, coarse: finer };
-    const { running } = await this.course(conveyor, query, widthMs);
+    const heardToMs = (finer.positions.timeMs.at(-1) ?? -Infinity) + widthMs;
+    const { running } = await this.course(conveyor, query, widthMs, heardToMs);
     const temperatures = finer.temperatures.map((one) =>
       withChain(
         one,
@@ -51,10 +54,10 @@ export class SeriesDesk {
     return { ...withSettled(finer.positions, kept), temperatures, running };
   }
 
-  private async course(conveyor: Conveyor | undefined, { fromMs, toMs }: Stretch, widthMs: number): Promise<Course> {
+  private async course(conveyor: Conveyor | undefined, { fromMs, toMs }: Stretch, widthMs: number, heardToMs = -Infinity): Promise<Course> {
     if (conveyor === undefined) return { temperatures: [], running: null };
     const temperatures = [...conveyor.zones, ...(conveyor.ambient ? [conveyor.ambient] : [])].map(({ temperature }) => temperature.name);
-    const course = await this.history.conveyorCourse({ conveyor: conveyor.id, temperatures, fromMs, toMs, widthMs });
+    const course = await this.history.conveyorCourse({ conveyor: conveyor.id, temperatures, fromMs, toMs, widthMs, heardToMs });
     return { temperatures: course.temperatures, running: conveyor.running === undefined ? null : course.running };
   }
 

@@ -64,15 +64,24 @@ export function timeScale({ faint, grid }: ChartColours, labelled: boolean) {
 }
 
 /** The axis of the values, as wide on every chart. */
-export function valueScale({ faint, grid }: ChartColours, unit: string, show: (value: number) => string) {
+export function valueScale({ faint, grid }: ChartColours, unit: string, show: (value: number, stepSize: number) => string) {
   return {
     type: 'linear' as const,
     grace: '8%' as const,
     grid: { color: grid },
     title: { display: true, text: unit, color: faint, padding: 0 },
-    ticks: { color: faint, maxTicksLimit: 6, callback: (value: number | string) => show(Number(value)) },
+    ticks: {
+      color: faint,
+      maxTicksLimit: 6,
+      callback: (value: number | string, _index: number, all: readonly { value: number }[]) => show(Number(value), stepOf(all)),
+    },
     afterFit: (axis: { width: number }) => {
       axis.width = PLOT_LEFT_PX;
     },
   };
+}
+
+/** How far apart the marks of an axis are. */
+function stepOf([first, second]: readonly { readonly value: number }[]): number {
+  return first === undefined || second === undefined ? 1 : Math.abs(second.value - first.value);
 }

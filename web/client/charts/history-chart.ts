@@ -8,7 +8,9 @@ export interface HistoryPicture {
   readonly low: readonly ChartPoint[];
   readonly high: readonly ChartPoint[];
   readonly mean: readonly ChartPoint[];
-  /** A value a day, of settled windows alone. */
+  /** The strong line has a dot a day, where there are few. */
+  readonly daily: boolean;
+  /** A value a day, of settled windows alone; of a temperature, how warm the chain was. */
   readonly settled: readonly ChartPoint[];
   /** Levels that bear on it, such as the outer stop; drawn where the chart's own values reach near them. */
   readonly levels: readonly number[];
@@ -26,7 +28,7 @@ type Line = ChartDataset<'line', ChartPoint[]>;
 export function createHistoryChart(
   canvas: HTMLCanvasElement,
   unit: string,
-  show: (value: number) => string,
+  show: (value: number, step: number) => string,
   labelled: boolean,
 ): HistoryChart {
   const colours = coloursOf(canvas);
@@ -56,7 +58,12 @@ export function createHistoryChart(
 
 function linesOf(picture: HistoryPicture, { ink, faint, band }: ChartColours): Line[] {
   const thin = { borderWidth: 0, pointRadius: 0, spanGaps: false };
-  const settled = { borderColor: ink, borderWidth: 2.25, pointRadius: picture.settled.length < 40 ? 2.5 : 0, pointBackgroundColor: ink };
+  const settled = {
+    borderColor: ink,
+    borderWidth: 2.25,
+    pointRadius: picture.daily && picture.settled.length < 40 ? 2.5 : 0,
+    pointBackgroundColor: ink,
+  };
   return [
     { ...thin, data: [...picture.low] },
     { ...thin, data: [...picture.high], fill: '-1', backgroundColor: band },

@@ -32,11 +32,13 @@ export function drawRunningStrip(canvas: HTMLCanvasElement, { parts, window, plo
     const share = (timeMs - window.fromMs) / (window.toMs - window.fromMs);
     return PLOT_LEFT_PX + Math.min(Math.max(share, 0), 1) * plotPx;
   };
+  // By whole dots of the screen, so that neighbours leave no seam.
+  const dotOf = (timeMs: number): number => Math.round(xOf(timeMs) * scale) / scale;
   for (const part of parts) {
-    const [from, to] = [xOf(part.fromMs), xOf(part.toMs)];
-    if (to <= from || part.ran + part.stood <= 0) continue;
-    // Half a pixel over, so that neighbours leave no seam.
-    const width = Math.min(to + 0.5, PLOT_LEFT_PX + plotPx) - from;
+    if (part.ran + part.stood <= 0 || part.toMs <= window.fromMs || part.fromMs >= window.toMs) continue;
+    const from = dotOf(part.fromMs);
+    // However short, a stop in what ran is one dot wide.
+    const width = Math.max(dotOf(part.toMs) - from, 1 / scale);
     pen.fillStyle = colour('--sheet');
     pen.fillRect(from, TOP_PX, width, BAR_PX);
     const height = BAR_PX * shownShare(part);

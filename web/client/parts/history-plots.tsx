@@ -91,6 +91,7 @@ function Plot({ quantity, labelled, stretch, days, window, conveyor, takeup }: P
   const [theme, system] = [themeChoice.value, units.value];
   const { words, kind, decimals } = quantityWords(quantity);
   const levels = levelsOf(quantity, { conveyor, takeup });
+  const hasChain = stretch.rows.some(({ values }) => values[quantity]?.chain !== undefined);
   const picture = useMemo(() => pictureOf(quantity, stretch, days, window, levels, system), [quantity, stretch, days, window, system]);
   const shown = useRef(picture);
   shown.current = picture;
@@ -99,7 +100,12 @@ function Plot({ quantity, labelled, stretch, days, window, conveyor, takeup }: P
     void import('../charts/history-chart.js').then(({ createHistoryChart }) => {
       if (!wanted || canvas.current === null) return;
       const places = decimals + (system === 'imperial' && kind === 'travel' ? 2 : 0);
-      chart.current = createHistoryChart(canvas.current, unitOf(kind, system), (value) => formatNumber(value, places), labelled);
+      chart.current = createHistoryChart(
+        canvas.current,
+        unitOf(kind, system),
+        (value, step) => formatNumber(value, Math.max(places, decimalsOf(step))),
+        labelled,
+      );
       chart.current.show(shown.current);
     });
     return () => {
@@ -113,12 +119,18 @@ function Plot({ quantity, labelled, stretch, days, window, conveyor, takeup }: P
     <figure class={`plot plot-${quantity.split(' ')[0] ?? ''}`}>
       <figcaption>
         {words}, {unitOf(kind, system)}
+        {hasChain ? ' (strong line: the chain, which follows late)' : ''}
       </figcaption>
       <div class="plot-canvas">
         <canvas ref={canvas} role="img" aria-label={`${words} over time; the same as a table below`} />
       </div>
     </figure>
   );
+}
+
+/** Decimals that tell neighbouring marks apart. */
+function decimalsOf(step: number): number {
+  return step >= 1 || step <= 0 ? 0 : Math.ceil(-Math.log10(step) - 1e-9);
 }
 
 /** What bears on a quantity, in the program's own units. */
@@ -177,7 +189,8 @@ function pictureOf(
     if (before !== undefined && x - before.x > JOINED_DAYS_MS) settled.push({ x: before.x + 1, y: NaN });
     settled.push({ x, y: shown(value) });
   }
-  return { window, low: line('min'), high: line('max'), mean: line('mean'), settled, levels: levels.map(shown) };
+  const daily = !quantity.startsWith('temperature ');
+  return { window, daily, low: line('min'), high: line('max'), mean: line('mean'), settled, levels: levels.map(shown) };
 }
 
 function settledOf(quantity: Quantity, day: DayAnswer): number | null {

@@ -15,6 +15,7 @@ const MOST_HEARD = 10_800;
 const SILENCE_MS = 30_000;
 /** What the store has is asked for again so often while the present is shown: it has a row a minute. */
 const AGAIN_MS = 60_000;
+const SOON_MS = 10_000;
 
 export interface ShownHistory {
   readonly stretch: HistoryStretch;
@@ -69,7 +70,12 @@ export function useHistory(conveyor: string, takeup: string, path: string, windo
 function isDue(window: TimeWindow, asked: (TimeWindow & { readonly widthMs: number; readonly atMs: number }) | undefined): boolean {
   if (asked === undefined || Math.abs(widthOf(window) / asked.widthMs - 1) > 0.02) return true;
   if (window.fromMs < asked.fromMs || window.toMs > asked.toMs) return true;
-  return window.toMs > asked.atMs && nowMs.peek() - asked.atMs > Math.max(AGAIN_MS, asked.widthMs / 500);
+  return window.toMs > asked.atMs && nowMs.peek() - asked.atMs > againMs(asked.widthMs);
+}
+
+/** A short window is drawn from the readings, which come by the second. */
+function againMs(widthMs: number): number {
+  return Math.max(Math.min(AGAIN_MS, Math.max(SOON_MS, widthMs / 60)), widthMs / 500);
 }
 
 /** The live values of a take-up since its page was opened. */

@@ -12,10 +12,15 @@ export function isCoarse(widthMs: number, fromMs: number, toMs: number, px: numb
   return widthMs > 2 * Math.max(MINUTE_MS, (toMs - fromMs) / (px - 1));
 }
 
-/** How wide a point is drawn from readings, ms: the least width that a pixel is not wider than; undefined where minutes will do. */
-export function finerWidthMs(fromMs: number, toMs: number, px: number): number | undefined {
-  const pixelMs = (toMs - fromMs) / (px - 1);
-  return WIDTHS_MS.find((widthMs) => widthMs >= pixelMs);
+/**
+ * How wide a point is drawn from readings, ms: the least width that neither a pixel nor the time between two readings is wider than, so
+ * that both sides are in every point; undefined where minutes will do.
+ *
+ * @param periodS - how often the sides are read
+ */
+export function finerWidthMs(fromMs: number, toMs: number, px: number, periodS: number): number | undefined {
+  const leastMs = Math.max((toMs - fromMs) / (px - 1), 1000 * periodS);
+  return WIDTHS_MS.find((widthMs) => widthMs >= leastMs);
 }
 
 /**

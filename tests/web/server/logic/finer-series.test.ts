@@ -20,13 +20,16 @@ function series(
 
 describe('how wide a point is', () => {
   it.each([
-    ['two minutes on a wide screen', 2 * MINUTE, 1500, 100],
-    ['an hour on a wide screen', HOUR, 1500, 5000],
-    ['a shift on a phone', 8 * HOUR, 280, undefined],
-    ['eight hours on a wide screen', 8 * HOUR, 1500, 20_000],
-    ['a day', 24 * HOUR, 1500, undefined],
-  ])('of %s', (_, lengthMs, px, widthMs) => {
-    expect(finerWidthMs(0, lengthMs, px)).toBe(widthMs);
+    ['two minutes on a wide screen, read ten times a second', 2 * MINUTE, 1500, 0.1, 100],
+    ['two minutes on a wide screen, read once a second', 2 * MINUTE, 1500, 1, 1000],
+    ['an hour on a wide screen', HOUR, 1500, 1, 5000],
+    ['an hour of a sensor read every half minute', HOUR, 1500, 30, 30_000],
+    ['an hour of a sensor read every five minutes', HOUR, 1500, 300, undefined],
+    ['a shift on a phone', 8 * HOUR, 280, 1, undefined],
+    ['eight hours on a wide screen', 8 * HOUR, 1500, 1, 20_000],
+    ['a day', 24 * HOUR, 1500, 1, undefined],
+  ])('of %s', (_, lengthMs, px, periodS, widthMs) => {
+    expect(finerWidthMs(0, lengthMs, px, periodS)).toBe(widthMs);
   });
 
   it('is told to be coarse where minutes were asked for and only hours are left', () => {
