@@ -7,6 +7,7 @@ import { Housekeeping, USUAL_RETENTION } from './live/housekeeping.js';
 import { Intake } from './live/intake.js';
 import { Keeper } from './live/keeper.js';
 import { Pager } from './live/pager.js';
+import { prepareDays } from './live/prepare-days.js';
 import { Publisher } from './live/publisher.js';
 import { readingTopics } from './live/reading-topics.js';
 import { recover } from './live/recover.js';
@@ -141,6 +142,7 @@ export class Agent {
     this.tellAll(parts);
     await pager.wake();
     onStop('timers', this.beat(parts));
+    onStop('past days', prepareDays(pipeline));
   }
 
   private linkTo(): BrokerLink {

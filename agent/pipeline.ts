@@ -4,6 +4,7 @@ import type { AlarmName } from './flow/alarm/alarm-name.js';
 import type { Output } from './flow/output.js';
 import { ConveyorWay, DEFAULT_SETTINGS, type WaySettings } from './flow/way/conveyor-way.js';
 import { Block, type LookOn, type Passage, type Place, type SignalRows } from './flow/way/block.js';
+import type { ShelfOf } from './flow/way/chain-account.js';
 import type { ConveyorWaySaved } from './flow/way/saved.js';
 import { conveyorSignals, type Site } from './site/site.js';
 import { LocalDays } from './units/local-day.js';
@@ -88,9 +89,10 @@ export class Pipeline {
     readonly site: Site,
     settings: WaySettings = DEFAULT_SETTINGS,
     saved?: PipelineSaved,
+    shelfOf?: ShelfOf,
   ) {
     this.ways = site.conveyors.map(
-      (conveyor) => new ConveyorWay(conveyor, new LocalDays(site.timezone), settings, saved?.ways[conveyor.id]),
+      (conveyor) => new ConveyorWay(conveyor, new LocalDays(site.timezone), settings, saved?.ways[conveyor.id], shelfOf),
     );
     this.places = this.ways.flatMap((way) => way.samplers.map((sampler, index) => ({ way, index, sampler, lane: way.lanes[index] })));
     this.signals = this.places.map(({ sampler }) => sampler.signal.name);

@@ -1,11 +1,10 @@
 import { createHash } from 'node:crypto';
-import { historyOf, type HistorySaved } from '../flow/ledger/history.js';
-import type { ConveyorWay } from '../flow/way/conveyor-way.js';
+import { wholeHistory, type History, type HistorySaved, type ShelfChange } from '../flow/ledger/history.js';
 import { shapeOf, type ConveyorShape } from '../flow/way/refit.js';
 import type { ConveyorWaySaved } from '../flow/way/saved.js';
 import type { Pipeline, PipelineSaved } from '../pipeline.js';
-import type { Site } from '../site/site.js';
-import type { NewCheckpoint, PartOfState } from '../store/journal.js';
+import type { Conveyor, Site } from '../site/site.js';
+import type { NewCheckpoint, PartOfState, PastDaysOfTakeup } from '../store/journal.js';
 import type { StoreWriter } from '../store/store.js';
 
 /** What is saved once for all conveyors. Early versions had the conveyors in it as well, and their shapes. */
@@ -16,7 +15,7 @@ export interface SavedState {
 
 /** What is saved of each conveyor, under its name. */
 interface SavedConveyor {
-  /** Without the settled windows before the day of the last: those are saved under a name of their own. */
+  /** Without the settled windows before the day of the last: those lie in the store by the day. */
   readonly way: ConveyorWaySaved;
   readonly shape: ConveyorShape;
 }
@@ -29,13 +28,12 @@ export function fingerprintOf(site: Site): string {
 }
 
 /**
- * Makes checkpoints of a pipeline, one after the other. Settled windows of past days are by far the most of a state and change once a
- * day: they are written again only then.
+ * Makes checkpoints of a pipeline, one after the other. Settled windows of past days, by far the most of what a pipeline knows, lie in the
+ * store by the day and are written when a day ends or is drawn together: they are no part of what is written each minute.
  */
 export class CheckpointMaker {
-  /** What the past of each conveyor was when it was last written, and what it is in the checkpoint that is being written. */
-  private readonly written = new Map<string, string>();
-  private readonly writing = new Map<string, string>();
+  /** What the checkpoint that is being written puts onto the shelves. */
+  private shelving: (readonly [History, ShelfChange])[] = [];
 
   constructor(private readonly pipeline: Pipeline) {}
 
@@ -46,46 +44,70 @@ export class CheckpointMaker {
   make(seq: number): NewCheckpoint {
     const { site, timeMs } = this.pipeline;
     const state: SavedState = { pipeline: { version: 1, nowMs: timeMs === -Infinity ? null : timeMs } };
-    return { seq, fingerprint: fingerprintOf(site), state: JSON.stringify(state), parts: this.parts() };
+    this.shelving = [];
+    return { seq, fingerprint: fingerprintOf(site), state: JSON.stringify(state), parts: this.parts(), pastDays: this.pastDays() };
   }
 
   /** The last checkpoint made is in the store. */
   done(): void {
-    for (const [name, mark] of this.writing) this.written.set(name, mark);
+    for (const [history, change] of this.shelving) history.shelved(change);
+    this.shelving = [];
   }
 
   private *parts(): Generator<PartOfState> {
-    for (const way of this.pipeline.ways) {
-      const { id } = way.conveyor;
-      yield [id, JSON.stringify({ way: way.save('last-day'), shape: shapeOf(way.conveyor) } satisfies SavedConveyor)];
-      yield [pastName(id), this.pastOf(way)];
+    for (const way of this.pipeline.ways)
+      yield [way.conveyor.id, JSON.stringify({ way: way.save('last-day'), shape: shapeOf(way.conveyor) } satisfies SavedConveyor)];
+  }
+
+  private *pastDays(): Generator<PastDaysOfTakeup> {
+    for (const { conveyor, account } of this.pipeline.ways) {
+      for (const [index, history] of account.histories.entries()) {
+        const change = history.toShelve();
+        if (change === undefined) continue;
+        this.shelving.push([history, change]);
+        yield { conveyor: conveyor.id, takeup: conveyor.takeups[index]?.id ?? '', ...change };
+      }
     }
   }
-
-  /** @returns undefined where it is in the store as it is */
-  private pastOf({ conveyor: { id }, account }: ConveyorWay): string | undefined {
-    const mark = account.pastMark;
-    this.writing.set(id, mark);
-    return this.written.get(id) === mark ? undefined : JSON.stringify(account.histories.map((history) => history.save('past')));
-  }
 }
 
-/** No conveyor is called so: a name has no stroke in it. */
-function pastName(conveyor: string): string {
-  return `${conveyor}/past`;
-}
-
-/** What is saved under a conveyor's name, whether it fits the conveyor as it is now or not. */
-export async function savedConveyor(saved: SavedState, id: string, store: StoreWriter): Promise<SavedConveyor | undefined> {
-  const [part, pastPart] = [await store.loadCheckpointPart(id), await store.loadCheckpointPart(pastName(id))];
+/** What is saved under a conveyor's name for the conveyor as it is now, whether it fits it or not. */
+export async function savedConveyor(saved: SavedState, conveyor: Conveyor, store: StoreWriter): Promise<SavedConveyor | undefined> {
+  const { id } = conveyor;
+  const part = await store.loadCheckpointPart(id);
   if (part === undefined) {
     const [way, shape] = [saved.pipeline.ways?.[id], saved.shapes?.[id]];
     return way === undefined || shape === undefined ? undefined : { way, shape: readShape(shape) };
   }
   const { way, shape } = JSON.parse(part) as SavedConveyor;
-  const past = pastPart === undefined ? [] : (JSON.parse(pastPart) as readonly HistorySaved[]);
-  const histories = way.account.histories.map((last, index) => historyOf(past[index], last));
+  const histories = await historiesOf(way.account.histories, shape, conveyor, store);
   return { way: { ...way, account: { ...way.account, histories } }, shape };
+}
+
+/**
+ * Of a conveyor that is still the same the past days stay in the store. Of one with other take-ups they are all taken out, since what
+ * the others had taken up is counted otherwise; versions before had them in a part of their own.
+ */
+async function historiesOf(
+  last: readonly HistorySaved[],
+  shape: ConveyorShape,
+  conveyor: Conveyor,
+  store: StoreWriter,
+): Promise<readonly HistorySaved[]> {
+  if (!last.some(({ onShelf }) => onShelf)) {
+    const part = await store.loadCheckpointPart(`${conveyor.id}/past`);
+    const past = part === undefined ? [] : (JSON.parse(part) as readonly HistorySaved[]);
+    return last.map(({ dates, rows }, index) => ({
+      dates: [...(past[index]?.dates ?? []), ...dates],
+      rows: [...(past[index]?.rows ?? []), ...rows],
+    }));
+  }
+  if (JSON.stringify(shape.takenUpMm) === JSON.stringify(shapeOf(conveyor).takenUpMm) && sameNames(shape, conveyor)) return last;
+  return last.map((history, index) => wholeHistory(history, store.pastDays(conveyor.id, shape.takeups[index] ?? '')));
+}
+
+function sameNames({ takeups }: ConveyorShape, conveyor: Conveyor): boolean {
+  return takeups.join('/') === conveyor.takeups.map(({ id }) => id).join('/');
 }
 
 /** Early versions kept names of take-ups and signals as text. */

@@ -1,4 +1,5 @@
 import { readServiceEntry } from '../contract/parse-service-entry.js';
+import type { PastShelf } from '../flow/ledger/past-day.js';
 import type { Output } from '../flow/output.js';
 import { refit } from '../flow/way/refit.js';
 import type { ConveyorWaySaved } from '../flow/way/saved.js';
@@ -34,12 +35,13 @@ export async function recover(site: Site, store: StoreWriter): Promise<Recovered
   const ways: Record<string, ConveyorWaySaved> = {};
   const begunAnew: string[] = [];
   for (const conveyor of saved ? site.conveyors : []) {
-    const own = saved && (await savedConveyor(saved, conveyor.id, store));
+    const own = saved && (await savedConveyor(saved, conveyor, store));
     const way = own && refit(own.way, own.shape, conveyor, saved.pipeline.nowMs ?? 0);
     if (way) ways[conveyor.id] = way;
     else if (own) begunAnew.push(conveyor.id);
   }
-  const pipeline = new Pipeline(site, siteSettings(site.filter), saved && { ...saved.pipeline, ways });
+  const shelfOf = (conveyor: string, takeup: string): PastShelf => store.pastDays(conveyor, takeup);
+  const pipeline = new Pipeline(site, siteSettings(site.filter), saved && { ...saved.pipeline, ways }, shelfOf);
   const outputs: Output[] = [];
   const known = new Set<string>();
   for await (const item of store.readJournal(checkpoint?.seq ?? 0)) {

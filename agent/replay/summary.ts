@@ -53,7 +53,7 @@ function takeupSummary(way: ConveyorWay, index: number): TakeupSummary {
       strandTensionN: both(settled.strandTensionN),
       marginToSolidMm: both(settled.marginToSolidMm),
     },
-    trend: way.account.daily.trendOf(index),
+    trend: way.account.trendOf(index),
   };
 }
 

@@ -74,6 +74,35 @@ export interface NewCheckpoint extends Checkpoint {
    * of it is at no time in memory as text. Parts that an earlier checkpoint had and this one has not are gone.
    */
   readonly parts?: Iterable<PartOfState>;
+  /** Days that are over, for the shelves of the take-ups; asked for as the parts are. */
+  readonly pastDays?: Iterable<PastDaysOfTakeup>;
+}
+
+/** A day that is over, as it lies in the store: numbers of its settled windows, so many to a window. */
+export interface StoredDay {
+  readonly date: string;
+  readonly fromMs: number;
+  readonly toMs: number;
+  readonly numbers: Float64Array;
+}
+
+export interface PastDaysOfTakeup {
+  readonly conveyor: string;
+  readonly takeup: string;
+  /** What lies there under this name is of something else, and goes first. */
+  readonly anew: boolean;
+  /** They take the place of those of the same date. */
+  readonly days: readonly StoredDay[];
+}
+
+/** Reads one take-up's past days; at once, since the pipeline asks in the middle of its work. */
+export interface PastDaysReader {
+  /** The latest day that began before a time. */
+  before(timeMs: number): StoredDay | undefined;
+  /** The first day that ended after a time. */
+  after(timeMs: number): StoredDay | undefined;
+  /** All that ended after a time, oldest first. */
+  since(timeMs: number): readonly StoredDay[];
 }
 
 /** A part of the state; undefined where it is as the checkpoint before has it. */

@@ -1,5 +1,6 @@
 import type { Migration } from './migrate.js';
 import { COURSES } from './schema-courses.js';
+import { PAST_DAYS } from './schema-past-days.js';
 
 /**
  * The tables of the store. Times are epoch ms; a number that is not known is NULL. Names of take-ups and signals, which stand in
@@ -267,6 +268,7 @@ export const MIGRATIONS: readonly Migration[] = [
   { version: 4, what: 'why a site file was changed', sql: 'ALTER TABLE site_version ADD COLUMN why TEXT' },
   { version: 5, what: 'the saved state by conveyor; for how long history is kept', sql: PARTS },
   { version: 6, what: 'extremes of the tension, temperatures, starts and stops, how springs are followed', sql: COURSES },
+  { version: 7, what: 'settled windows of past days by the day', sql: PAST_DAYS },
 ];
 
 /**
@@ -276,6 +278,7 @@ export const MIGRATIONS: readonly Migration[] = [
 export const CHECKED_TABLES = [
   'checkpoint',
   'checkpoint_part',
+  'past_day',
   'service_entry',
   'operator_action',
   'alarm_event',

@@ -5,6 +5,7 @@ import type { AlarmEvent, OutputBatch } from './history.js';
 import type { Checkpoint, NewCheckpoint } from './journal.js';
 import { DAY_COLUMNS, EVENT_COLUMNS, FINDING_COLUMNS } from './output-columns.js';
 import { SqliteCourses, upsert } from './sqlite-courses.js';
+import type { SqlitePastDays } from './sqlite-past-days.js';
 
 const BY_TAKEUP = { takeupId: 'takeup_id' };
 
@@ -28,7 +29,10 @@ export class SqliteOutputs {
   private readonly dropOtherParts: Statement<[string]>;
   private readonly selectPart: Statement<[string], string>;
 
-  constructor(db: Database) {
+  constructor(
+    db: Database,
+    private readonly pastDays: SqlitePastDays,
+  ) {
     this.courses = new SqliteCourses(db);
     this.addTakeup = db.prepare('INSERT INTO takeup (conveyor, takeup) VALUES (@conveyor, @takeup) ON CONFLICT DO NOTHING');
     this.findTakeup = db.prepare<[OfTakeup], number>('SELECT id FROM takeup WHERE conveyor = @conveyor AND takeup = @takeup').pluck();
@@ -68,11 +72,11 @@ export class SqliteOutputs {
     for (const day of days) this.putDay.run({ ...day, takeupId: takeupId(day) });
     this.courses.put(outputs, takeupId);
     for (const finding of findings) this.putFinding.run(findingRow(finding));
-    if (checkpoint) this.putState(checkpoint);
+    if (checkpoint) this.putState(checkpoint, takeupId);
     return added.map(({ id }) => id);
   }
 
-  private putState({ parts = [], seq, fingerprint, state }: NewCheckpoint): void {
+  private putState({ parts = [], pastDays = [], seq, fingerprint, state }: NewCheckpoint, takeupId: (of: OfTakeup) => number): void {
     this.putCheckpoint.run({ seq, fingerprint, state });
     const names: string[] = [];
     for (const [name, part] of parts) {
@@ -80,6 +84,7 @@ export class SqliteOutputs {
       names.push(name);
     }
     this.dropOtherParts.run(JSON.stringify(names));
+    for (const days of pastDays) this.pastDays.write(days, takeupId(days));
   }
 
   /** Remembers ids for one transaction only: were it rolled back, a new id would be gone. */

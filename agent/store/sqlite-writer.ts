@@ -1,12 +1,13 @@
 import type { Statement } from 'better-sqlite3';
 import type { Retention } from './disk-use.js';
 import type { OutputBatch, SiteVersion } from './history.js';
-import type { Appended, Checkpoint, JournalInput, JournalItem, ReadingColumns } from './journal.js';
+import type { Appended, Checkpoint, JournalInput, JournalItem, PastDaysReader, ReadingColumns } from './journal.js';
 import type { Migration } from './migrate.js';
 import { MIGRATIONS } from './schema.js';
 import { makeDataFolder, openForWriting, type SqliteFile } from './sqlite-file.js';
 import { SqliteJournal } from './sqlite-journal.js';
 import { SqliteOutputs } from './sqlite-outputs.js';
+import { SqlitePastDays } from './sqlite-past-days.js';
 import { SqlitePages } from './sqlite-pages.js';
 import { SqliteRetention } from './sqlite-retention.js';
 import { asStoreFault } from './store-fault.js';
@@ -50,6 +51,7 @@ class SqliteWriter implements StoreWriter {
   readonly pages: SqlitePages;
   private readonly journal: SqliteJournal;
   private readonly outputs: SqliteOutputs;
+  private readonly past: SqlitePastDays;
   private readonly retention: SqliteRetention;
   private readonly addSite: Statement<[object]>;
   private readonly putRetention: Statement<[number, number, number | null]>;
@@ -61,7 +63,8 @@ class SqliteWriter implements StoreWriter {
     signals: readonly string[],
   ) {
     this.journal = new SqliteJournal(file.db, signals);
-    this.outputs = new SqliteOutputs(file.db);
+    this.past = new SqlitePastDays(file.db);
+    this.outputs = new SqliteOutputs(file.db, this.past);
     this.retention = new SqliteRetention(file.db);
     this.pages = new SqlitePages(file);
     this.putRetention = file.db.prepare(
@@ -112,6 +115,10 @@ class SqliteWriter implements StoreWriter {
 
   loadCheckpointPart(name: string): Promise<string | undefined> {
     return this.file.attempt(() => this.outputs.checkpointPart(name));
+  }
+
+  pastDays(conveyor: string, takeup: string): PastDaysReader {
+    return this.past.readerOf(conveyor, takeup);
   }
 
   writeOutputs(outputs: OutputBatch): Promise<readonly string[]> {

@@ -15,7 +15,7 @@ import type { DiskUse, Retention } from './disk-use.js';
 import type { Recorded, RecordedFilter } from './recorder.js';
 import type { ConveyorCourse, ConveyorCourseQuery, PositionSeries, SeriesQuery, SpringSettingRow } from './series.js';
 import type { OutboxMessage, PageStore, PagingPast } from './page-outbox.js';
-import type { Appended, Checkpoint, JournalInput, JournalItem, ReadingColumns } from './journal.js';
+import type { Appended, Checkpoint, JournalInput, JournalItem, PastDaysReader, ReadingColumns } from './journal.js';
 
 /**
  * The agent's side of the store. There is one writer of a store at any time. Whatever a promise says is written is durable, also
@@ -76,6 +76,9 @@ export interface StoreWriter {
 
   /** A part of the saved state; undefined where the last checkpoint has none of that name. */
   loadCheckpointPart(name: string): Promise<string | undefined>;
+
+  /** Where the past days of a take-up are read. @throws TakelineFault, from what reads them, where the file cannot be read */
+  pastDays(conveyor: string, takeup: string): PastDaysReader;
 
   /**
    * Writes outputs, and the checkpoint that they belong to, in one transaction. A known event is left as it is; days, minutes and

@@ -30,7 +30,9 @@ export const HOW_MADE = `one conveyor of four take-ups was read every ${EVERY_MS
 export async function writeHistory(dataDir, conveyors, days) {
   const { saved, rows } = onePast(days);
   const { site } = readSite(siteOf(conveyors), 'load.yaml');
-  const named = (text, i) => JSON.parse(text.replaceAll('line0', `line${i}`));
+  // What was worked out for a conveyor says for which one.
+  const marks = new Pipeline(site).ways.map(({ account }) => account.save().mark);
+  const named = (text, i) => JSON.parse(text.replaceAll('line0', `line${i}`).replaceAll(`"mark":${marks[0]}`, `"mark":${marks[i]}`));
   const wayText = JSON.stringify(saved.ways.line0);
   const rowsText = JSON.stringify(rows, (_, value) => (Number.isNaN(value) ? null : value));
   const ways = Object.fromEntries(site.conveyors.map(({ id }, i) => [id, named(wayText, i)]));

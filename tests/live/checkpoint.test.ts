@@ -6,7 +6,8 @@ import { CheckpointMaker } from '../../agent/live/checkpoint.js';
 import { recover } from '../../agent/live/recover.js';
 import { Pipeline } from '../../agent/pipeline.js';
 import { signalsOf } from '../../agent/site/site.js';
-import type { PartOfState } from '../../agent/store/journal.js';
+import { WINDOW_NUMBERS } from '../../agent/flow/ledger/packed-windows.js';
+import type { PartOfState, PastDaysOfTakeup } from '../../agent/store/journal.js';
 import { openSqliteWriter } from '../../agent/store/sqlite-writer.js';
 import type { StoreWriter } from '../../agent/store/store.js';
 import { siteOfTwo } from '../contract/sites.js';
@@ -33,55 +34,87 @@ function run(pipeline: Pipeline, fromHour: number, toHour: number): void {
   }
 }
 
-/** Writes a checkpoint. @returns the names of the parts that were written, those left as they are not among them */
-async function written(maker: CheckpointMaker, store: StoreWriter): Promise<readonly string[]> {
+interface Written {
+  readonly parts: readonly string[];
+  /** Days that were put onto the shelves, by take-up. */
+  readonly days: Readonly<Record<string, readonly string[]>>;
+}
+
+/** Writes a checkpoint. @returns what was in it */
+async function written(maker: CheckpointMaker, store: StoreWriter): Promise<Written> {
   const checkpoint = maker.make(store.lastSeq);
   const names: string[] = [];
+  const days: Record<string, readonly string[]> = {};
   const parts = (function* (): Generator<PartOfState> {
     for (const part of checkpoint.parts ?? []) {
-      if (part[1] !== undefined) names.push(part[0]);
+      names.push(part[0]);
       yield part;
     }
   })();
-  await store.writeOutputs({ checkpoint: { ...checkpoint, parts } });
-  return names;
+  const pastDays = (function* (): Generator<PastDaysOfTakeup> {
+    for (const past of checkpoint.pastDays ?? []) {
+      days[`${past.conveyor}/${past.takeup}`] = past.days.map(({ date, numbers }) => `${date} ${numbers.length / WINDOW_NUMBERS.length}`);
+      yield past;
+    }
+  })();
+  await store.writeOutputs({ checkpoint: { ...checkpoint, parts, pastDays } });
+  return { parts: names, days };
 }
 
 describe('the state of days', () => {
-  it('is written with its past windows once a day, and comes back whole', async () => {
+  it('is written without its past days, which go onto the shelf once, and comes back whole', async () => {
     const [site, store] = [siteOfTwo(), await openStore()];
-    const pipeline = new Pipeline(site);
+    const { pipeline } = await recover(site, store);
     const maker = new CheckpointMaker(pipeline);
     const ids = site.conveyors.map(({ id }) => id);
-    const pasts = ids.map((id) => `${id}/past`);
-    const checkpoint = async (): Promise<readonly string[]> => {
-      const names = await written(maker, store);
+    const checkpoint = async (): Promise<readonly string[] | undefined> => {
+      const { parts, days } = await written(maker, store);
       maker.done();
+      expect(parts).toEqual(ids);
       const recovered = await recover(site, store);
       expect(recovered.begunAnew).toEqual([]);
       expect(JSON.stringify(recovered.pipeline.save())).toBe(JSON.stringify(pipeline.save()));
-      return names;
+      const [first, ...others] = Object.values(days);
+      for (const other of others) expect(other).toEqual(first);
+      return first;
     };
     run(pipeline, 0, 60);
-    expect((await checkpoint()).toSorted()).toEqual([...ids, ...pasts].toSorted());
+    expect(await checkpoint()).toEqual(['2026-02-02 98', '2026-02-03 140']);
     run(pipeline, 60, 61);
-    expect(await checkpoint()).toEqual(ids);
-    // Over the end of a day, and once more where days have grown old enough to be drawn together.
+    expect(await checkpoint()).toBeUndefined();
     run(pipeline, 61, 68);
-    expect((await checkpoint()).toSorted()).toEqual([...ids, ...pasts].toSorted());
+    expect(await checkpoint()).toEqual(['2026-02-04 139']);
+    // Over the end of days, the first of which have grown old and are drawn together.
     run(pipeline, 68, 140);
-    expect((await checkpoint()).toSorted()).toEqual([...ids, ...pasts].toSorted());
-    expect(await checkpoint()).toEqual(ids);
+    expect(await checkpoint()).toEqual(['2026-02-02 1', '2026-02-03 1', '2026-02-05 139', '2026-02-06 140', '2026-02-07 139']);
+    expect(await checkpoint()).toBeUndefined();
   });
 
-  it('is written with its past again where the write before failed', async () => {
+  it('is written with its past days again where the write before failed', async () => {
     const [site, store] = [siteOfTwo(), await openStore()];
-    const pipeline = new Pipeline(site);
+    const { pipeline } = await recover(site, store);
     const maker = new CheckpointMaker(pipeline);
     run(pipeline, 0, 30);
     // Made, and never in the store.
-    for (const part of maker.make(0).parts ?? []) expect(part[1]).not.toBeUndefined();
-    expect(await written(maker, store)).toHaveLength(2 * site.conveyors.length);
+    const failed = [...(maker.make(0).pastDays ?? [])];
+    expect(failed).toHaveLength(site.conveyors.flatMap(({ takeups }) => takeups).length);
+    expect(Object.keys((await written(maker, store)).days)).toHaveLength(failed.length);
     expect((await recover(site, store)).pipeline.save()).toEqual(pipeline.save());
+  });
+
+  it('takes nothing for its own that lies on the shelf of a take-up that is new', async () => {
+    const [site, store] = [siteOfTwo(), await openStore()];
+    const { pipeline: before } = await recover(site, store);
+    run(before, 0, 60);
+    await written(new CheckpointMaker(before), store);
+    // The state is lost, as when a conveyor was taken out of the site file and put in again.
+    const anew = new Pipeline(site, undefined, undefined, (conveyor, takeup) => store.pastDays(conveyor, takeup));
+    const histories = anew.ways.flatMap(({ account }) => account.histories);
+    run(anew, 200, 201);
+    for (const history of histories) expect(history.all).toHaveLength(5);
+    const maker = new CheckpointMaker(anew);
+    await written(maker, store);
+    maker.done();
+    for (const history of histories) expect(history.all).toHaveLength(5);
   });
 });

@@ -157,6 +157,11 @@ describe('an agent that starts again', () => {
     const changed: Site = { ...site, name: 'Renamed', conveyors: [{ ...enamel!, takeups }, ...others] };
     const recovered = await recover(changed, store);
     expect(recovered.begunAnew).toEqual([]);
-    expect(recovered.pipeline.save()).toEqual(pipeline.save());
+    // What it says of which conveyor its days and trends are is another: they are worked out anew.
+    expect(unmarked(recovered.pipeline)).toEqual(unmarked(pipeline));
   });
 });
+
+function unmarked(pipeline: Pipeline): unknown {
+  return JSON.parse(JSON.stringify(pipeline.save(), (key, value: unknown) => (key === 'mark' ? undefined : value)));
+}

@@ -35,7 +35,7 @@ function onlooker({ ways }: Pipeline, seen: string[]): LookOn {
   return (signal, timeMs, value) => {
     const sides = ways.flatMap(({ tracks }) => tracks.flatMap(({ left, right }) => [left, right]));
     const drawn = sides.flatMap(({ position, cells }) => [position.timeMs, position.spikeFree, position.smoothed, cells[2]]);
-    const windows = ways.flatMap(({ account }) => account.histories.map(({ all }) => all.at(-1)?.toMs));
+    const windows = ways.flatMap(({ account }) => account.histories.map(({ last }) => last?.toMs));
     seen.push([signal, timeMs, value, ...drawn, ...windows].join(' '));
   };
 }

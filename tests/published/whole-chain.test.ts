@@ -52,7 +52,7 @@ async function walk(): Promise<void> {
       for (const { side, position } of sides) {
         if (!Number.isNaN(position.timeMs)) smoothed.set(`${side.position.name} ${position.timeMs}`, position.smoothed);
       }
-      const window = way.account.histories[0]!.all.at(-1);
+      const window = way.account.histories[0]!.last;
       if (window !== undefined && window.toMs > (windows.at(-1)?.toMs ?? 0)) windows.push(window);
     }
   }

@@ -129,7 +129,7 @@ function joined(pieces: readonly PlantTruth[]): PlantTruth {
 function look(pipeline: Pipeline, truth: PlantTruth, day: number, seen: Seen[]): void {
   const way = pipeline.ways[0];
   if (way === undefined) return;
-  truth.now.forEach((now, takeup) => seen.push({ day, takeup, trend: way.account.daily.trendOf(takeup), now }));
+  truth.now.forEach((now, takeup) => seen.push({ day, takeup, trend: way.account.trendOf(takeup), now }));
 }
 
 class Collected {

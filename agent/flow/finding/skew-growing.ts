@@ -1,9 +1,8 @@
 import type { Conveyor, SideName } from '../../site/site.js';
-import { dayNumberOf } from '../../units/local-day.js';
 import { medianOf } from '../../units/quantile.js';
 import { nominalLengthMm } from '../ledger/closure.js';
-import type { SettledDay } from '../ledger/day-book.js';
-import type { Ledger } from '../ledger/ledger.js';
+import type { Account } from '../ledger/account.js';
+import type { TrendDay } from '../ledger/trend-day.js';
 import type { FindingOutput } from '../output.js';
 import { theilSen } from '../trend/theil-sen.js';
 import { slowFinding } from './slow-findings.js';
@@ -21,15 +20,15 @@ const STEP_SHARE = 0.5;
  * The two sides part more and more. The chain holds the middle of the carriage, so a side that drags draws in by half of the skew and
  * the other goes out by half: the mean goes on as the chain wears. A sensor that drifts moves the mean by half of the skew with it.
  */
-export function skewGrowing(ledger: Ledger, index: number, days: readonly SettledDay[], timeMs: number): FindingOutput | undefined {
+export function skewGrowing(account: Account, index: number, days: readonly TrendDay[], timeMs: number): FindingOutput | undefined {
   const last = days.at(-1);
   if (last === undefined) return undefined;
-  const age = ({ row }: SettledDay): number => dayNumberOf(last.row.date) - dayNumberOf(row.date);
+  const age = ({ dayNumber }: TrendDay): number => last.dayNumber - dayNumber;
   const recent = days.filter((day) => age(day) < SKEW_DAYS);
   if (recent.length < FEWEST) return undefined;
-  const skews = recent.map((day) => skewOf(ledger, index, day));
+  const skews = recent.map((day) => skewOf(account, index, day));
   const slope = theilSen(
-    recent.map(({ row }) => dayNumberOf(row.date)),
+    recent.map(({ dayNumber }) => dayNumber),
     skews,
     0.95,
   );
@@ -38,13 +37,13 @@ export function skewGrowing(ledger: Ledger, index: number, days: readonly Settle
   const biggest = Math.max(...skews.slice(1).map((skew, i) => Math.abs(skew - (skews[i] ?? NaN))));
   if (Math.abs(grown) < SKEW_GROWS_MM || grown * slope.slope < 0 || biggest > STEP_SHARE * Math.abs(grown)) return undefined;
   const before = days.filter((day) => age(day) >= SKEW_DAYS && age(day) < SKEW_DAYS + BEFORE_DAYS);
-  return told(ledger.conveyor, index, grown, sensorThatDrifts(ledger.conveyor, index, grown, recent, before), recent, timeMs);
+  return told(account.conveyor, index, grown, sensorThatDrifts(account.conveyor, index, grown, recent, before), recent, timeMs);
 }
 
 /** Skew as the carriage has it: a sensor that was set anew shows another. */
-function skewOf(ledger: Ledger, index: number, { row, endMs }: SettledDay): number {
-  const [left, right] = ledger.sidesAt(index, endMs);
-  return row.skewMm - (left.shiftMm - right.shiftMm);
+function skewOf(account: Account, index: number, { skewMm, endMs }: TrendDay): number {
+  const [left, right] = account.sidesAt(index, endMs);
+  return skewMm - (left.shiftMm - right.shiftMm);
 }
 
 /** The side whose sensor carries the mean away from the wear before; undefined where the carriage itself is askew, or nothing tells. */
@@ -52,14 +51,14 @@ function sensorThatDrifts(
   conveyor: Conveyor,
   index: number,
   grown: number,
-  recent: readonly SettledDay[],
-  before: readonly SettledDay[],
+  recent: readonly TrendDay[],
+  before: readonly TrendDay[],
 ): SideName | undefined {
   const [now, then] = [elongationSlope(recent), elongationSlope(before)];
-  const { pitches } = (recent.at(-1) as SettledDay).row;
+  const { pitches, dayNumber } = recent.at(-1) as TrendDay;
   const gains = conveyor.takeups.reduce((sum, { gain }) => sum + gain, 0);
   const perElongation = nominalLengthMm(pitches, conveyor.chain) / (conveyor.takeups.length === 1 ? gains : NaN);
-  const span = dayNumberOf((recent.at(-1) as SettledDay).row.date) - dayNumberOf((recent[0] as SettledDay).row.date);
+  const span = dayNumber - (recent[0] as TrendDay).dayNumber;
   const share = ((now - then) * span * perElongation) / grown;
   // Half for a drift, nothing for a carriage askew: a quarter lies between.
   if (!(Math.abs(share) > 0.25) || index >= conveyor.takeups.length) return undefined;
@@ -67,12 +66,12 @@ function sensorThatDrifts(
 }
 
 /** Gain of ε a day as a ratio; NaN from too few days, or across a step. */
-function elongationSlope(days: readonly SettledDay[]): number {
-  const known = days.filter(({ row, stretch }) => row.flag === 'value' && stretch === days.at(-1)?.stretch);
+function elongationSlope(days: readonly TrendDay[]): number {
+  const known = days.filter(({ flag, stretch }) => flag === 'value' && stretch === days.at(-1)?.stretch);
   if (known.length < FEWEST) return NaN;
   const line = theilSen(
-    known.map(({ row }) => dayNumberOf(row.date)),
-    known.map(({ row }) => row.elongationPct / 100),
+    known.map(({ dayNumber }) => dayNumber),
+    known.map(({ elongationPct }) => elongationPct / 100),
     0.95,
   );
   return line?.slope ?? NaN;
@@ -83,7 +82,7 @@ function told(
   index: number,
   grown: number,
   sensor: SideName | undefined,
-  recent: readonly SettledDay[],
+  recent: readonly TrendDay[],
   timeMs: number,
 ): FindingOutput {
   const at = { fromMs: recent[0]?.endMs ?? timeMs, toMs: recent.at(-1)?.endMs ?? timeMs, timeMs };

@@ -1,6 +1,5 @@
 import type { Conveyor, SideName } from '../../site/site.js';
 import { medianOf } from '../../units/quantile.js';
-import type { SettledDay } from '../ledger/day-book.js';
 import type { Ledger } from '../ledger/ledger.js';
 import type { WindowRecord } from '../ledger/window-record.js';
 import type { FindingKey, FindingOutput } from '../output.js';
@@ -66,21 +65,14 @@ export function doubtFinding(conveyor: Conveyor, index: number, side: SideName, 
   return slowFinding(conveyor, index, 'sensor-doubtful', { fromMs: doubt.sinceMs, toMs: doubt.atMs, timeMs: doubt.atMs }, text);
 }
 
-/** Wear over the last weeks is well above that of the months before. */
-export function wearFinding(
-  conveyor: Conveyor,
-  index: number,
-  days: readonly SettledDay[],
-  wear: WearCompared,
-  timeMs: number,
-): FindingOutput {
+/** Wear over the last weeks is well above that of the months before. @param lastMs - the end of the last day of them */
+export function wearFinding(conveyor: Conveyor, index: number, lastMs: number, wear: WearCompared, timeMs: number): FindingOutput {
   const times = (wear.last.value / wear.before.value).toFixed(1);
-  const toMs = days.at(-1)?.endMs ?? timeMs;
   return slowFinding(
     conveyor,
     index,
     'wear-fast',
-    { fromMs: toMs - 28 * 86_400_000, toMs, timeMs },
+    { fromMs: lastMs - 28 * 86_400_000, toMs: lastMs, timeMs },
     `Over the last 28 days the chain wore ${times} times as fast as over the 90 days before: look at lubrication, load, dirt and heat.`,
   );
 }

@@ -22,7 +22,8 @@ interface Candidate {
 }
 
 export interface StepWatchSaved {
-  readonly before: readonly (readonly [number, number])[];
+  /** Early versions had the time of each before it. */
+  readonly before: readonly (number | readonly [number, number])[];
   readonly restarts: readonly number[];
   readonly candidate: (Omit<Candidate, 'after'> & { readonly after: readonly number[] }) | null;
   readonly lastToMs: SavedNumber;
@@ -43,7 +44,8 @@ const DRIFT_SHARE = 0.4;
  * when for an hour the carriage neither returns nor drifts on: warming up after a cold start does both.
  */
 export class StepWatch {
-  private before: (readonly [number, number])[];
+  /** Where it stood, window by window, mm. */
+  private before: number[];
   private restarts: number[];
   private candidate: Candidate | undefined;
   private lastToMs: number;
@@ -53,7 +55,7 @@ export class StepWatch {
     private readonly limitMm: number,
     saved?: StepWatchSaved,
   ) {
-    this.before = [...(saved?.before ?? [])];
+    this.before = (saved?.before ?? []).map((one) => (typeof one === 'number' ? one : one[1]));
     this.restarts = [...(saved?.restarts ?? [])];
     this.candidate = saved?.candidate ? { ...saved.candidate, after: [...saved.candidate.after] } : undefined;
     this.lastToMs = fromSaved(saved?.lastToMs);
@@ -75,23 +77,23 @@ export class StepWatch {
     const { candidate } = this;
     this.lastToMs = sample.toMs;
     if (candidate === undefined) {
-      this.remember(sample);
+      this.remember(sample.restMm);
       return undefined;
     }
     candidate.after.push(sample.restMm);
     const moveMm = medianOf(candidate.after) - candidate.baseMm;
     if (this.cameBack(candidate)) {
       // Where it was meanwhile is no place that it could move from.
-      this.drop(sample, [sample.restMm]);
+      this.drop([sample.restMm]);
       return undefined;
     }
     if (sample.toMs - candidate.toMs < STEP_LASTS_MS && !sure(moveMm)) return undefined;
     if (this.drifts(candidate) && !sure(moveMm)) {
-      this.drop(sample, candidate.after);
+      this.drop(candidate.after);
       return undefined;
     }
     this.candidate = undefined;
-    this.before = candidate.after.map((mm): readonly [number, number] => [sample.toMs, mm]);
+    this.before = [...candidate.after];
     return { fromMs: candidate.fromMs, toMs: candidate.toMs, moveMm, whileRunning: candidate.whileRunning };
   }
 
@@ -103,7 +105,7 @@ export class StepWatch {
 
   private open(sample: StepSample): void {
     if (this.before.length < BASE_WINDOWS) return;
-    const baseMm = medianOf(this.before.slice(-BASE_WINDOWS).map(([, mm]) => mm));
+    const baseMm = medianOf(this.before.slice(-BASE_WINDOWS));
     const moveMm = sample.restMm - baseMm;
     const whileRunning = sample.stoodMs === 0;
     // The usual scatter is worked out only for what passes the set-point.
@@ -114,12 +116,12 @@ export class StepWatch {
     } else if (!whileRunning) {
       this.restarts = [...this.restarts, Math.abs(moveMm)].slice(-RESTARTS);
       // A usual restart all the same stands elsewhere: the next window must not be held against where it stood before.
-      if (big) this.before = this.before.map(([toMs, mm]) => [toMs, mm + moveMm] as const);
+      if (big) this.before = this.before.map((mm) => mm + moveMm);
     }
   }
 
-  private remember(sample: StepSample): void {
-    this.before.push([sample.toMs, sample.restMm]);
+  private remember(restMm: number): void {
+    this.before.push(restMm);
     if (this.before.length > SCATTER_WINDOWS) this.before.shift();
   }
 
@@ -134,20 +136,20 @@ export class StepWatch {
   }
 
   /** It was no step: what was seen belongs to the usual scatter, most of all of restarts. */
-  private drop(sample: StepSample, stoodMm: readonly number[]): void {
+  private drop(stoodMm: readonly number[]): void {
     const { candidate } = this;
     if (candidate === undefined) return;
     if (!candidate.whileRunning) {
       this.restarts = [...this.restarts, Math.abs((candidate.after[0] ?? NaN) - candidate.baseMm)].slice(-RESTARTS);
     }
-    for (const restMm of stoodMm) this.remember({ ...sample, restMm });
+    for (const restMm of stoodMm) this.remember(restMm);
     this.candidate = undefined;
   }
 
   /** Usual move from one window to the next. */
   private hop(): number {
-    const values = this.before.map(([, mm]) => mm);
-    return robustSpread(values.slice(1).map((mm, index) => mm - (values[index] ?? NaN)));
+    const { before } = this;
+    return robustSpread(before.slice(1).map((mm, index) => mm - (before[index] ?? NaN)));
   }
 
   /** What a restart usually does, by the larger ones of those seen. */

@@ -27,8 +27,8 @@ export function resolveAnchor(
   if (!needsAnchor(entry) || !('side' in entry)) return undefined;
   const index = conveyor.takeups.findIndex(({ id }) => id === entry.takeup);
   const windows = recent(index);
-  const before = windows.findLast((window) => window.toMs <= (step?.fromMs ?? entry.timeMs))?.[entry.side];
-  const after = windows.find((window) => window.fromMs >= (step?.toMs ?? atMs))?.[entry.side];
+  const before = windows?.lastUntil(step?.fromMs ?? entry.timeMs)?.[entry.side];
+  const after = windows?.firstFrom(step?.toMs ?? atMs)?.[entry.side];
   const sideMm =
     entry.kind === 'sensor-rezeroed' ? oldScale(entry.positionMm, before, capturedMm) : whenMeasured(entry, step, after, capturedMm);
   return sideMm === undefined ? undefined : { ...NONE, atMs, sideMm };
@@ -55,7 +55,7 @@ function newChainAnchor(
   tensionOf: (takeupIndex: number, window: WindowRecord) => number,
 ): Omit<Anchor, 'atMs'> | undefined {
   const firsts = conveyor.takeups.flatMap(({ gain }, index) => {
-    const window = recent(index).find((one) => one.fromMs >= fromMs && !Number.isNaN(one.zoneHeat) && !Number.isNaN(one.ambientHeat));
+    const window = recent(index)?.firstFrom(fromMs, (one) => !Number.isNaN(one.zoneHeat) && !Number.isNaN(one.ambientHeat));
     return window ? [{ window, takenUpMm: gain * window.mean, tensionN: tensionOf(index, window) }] : [];
   });
   const [first] = firsts;

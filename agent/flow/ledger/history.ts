@@ -1,114 +1,249 @@
 import { medianOf } from '../../units/quantile.js';
 import { fromSaved, toSaved, type SavedNumber } from '../../units/saved.js';
 import { isPacked, packed, WINDOW_NUMBERS } from './packed-windows.js';
+import { fromShelf, recordOf, toShelf, type PastDay, type PastShelf, type ShelvedDay } from './past-day.js';
 import type { WindowRecord } from './window-record.js';
 
 /** Windows are kept one by one for so long: an entry explains a step up to a day either side, and a stop over a weekend is in between. */
 const FINE_MS = 4 * 24 * 3600_000;
 
-/** So many windows are laid together; the last ones stand by themselves, and may still be replaced. */
-const TOGETHER = 64;
-/** So many days long past, each drawn together to one, are laid together. */
-const DAYS_TOGETHER = 32;
+/** So many windows of the day are laid together; the last ones stand by themselves, and may still be replaced. */
+const TOGETHER = 24;
 
 export interface HistorySaved {
   readonly dates: readonly string[];
   readonly rows: readonly (readonly SavedNumber[])[];
+  /** Days that are over and have their windows one by one yet, with their ends. Not in states saved by early versions. */
+  readonly fine?: readonly (readonly [date: string, toMs: number])[];
+  /** Only the day of the last window is here: the days before it lie on a shelf. */
+  readonly onShelf?: true;
 }
 
-/** Past and last day of a history, saved apart, as one. */
-export function historyOf(past: HistorySaved | undefined, last: HistorySaved): HistorySaved {
-  return past === undefined ? last : { dates: [...past.dates, ...last.dates], rows: [...past.rows, ...last.rows] };
+/** Days that go onto the shelf with a checkpoint. */
+export interface ShelfChange {
+  /** What lies there is of something else, and goes first. */
+  readonly anew: boolean;
+  readonly days: readonly ShelvedDay[];
 }
 
 /** Which windows of a history are meant. */
-export type HistorySpan = 'all' | 'past' | 'last-day';
+export type HistorySpan = 'all' | 'last-day';
 
-/** The settled windows of one take-up: the last days window by window, the days before drawn together. */
+type Suits = (window: WindowRecord) => boolean;
+const ANY: Suits = () => true;
+
+/**
+ * The settled windows of one take-up: the last days window by window, the days before drawn together. In memory are those of the day of
+ * the last window, and of the days before it those that no shelf has.
+ */
 export class History {
-  private records: WindowRecord[];
-  private timesCondensed = 0;
+  private today: WindowRecord[] = [];
+  /** Days that are over and on no shelf, or are there as they were before they were drawn together; by date, oldest first. */
+  private kept: PastDay[] = [];
+  /** Days that are over and not drawn together yet. */
+  private fine: { readonly date: string; readonly toMs: number }[] = [];
+  private usesShelf: boolean;
 
-  constructor(saved?: HistorySaved) {
-    this.records = saved ? saved.rows.map((row, index) => loadRecord(saved.dates[index] ?? '', row)) : [];
-    this.layTogether();
+  constructor(
+    saved?: HistorySaved,
+    private readonly shelf?: PastShelf,
+  ) {
+    for (const { date, windows } of daysOf(saved)) {
+      this.endToday();
+      // The last window stands by itself, and may still be replaced.
+      const last = windows.slice(-1);
+      this.today = windows.length > TOGETHER ? [...packed(windows.slice(0, -1)), ...last] : [...windows];
+      this.layTogether(date);
+    }
+    this.usesShelf = shelf !== undefined && saved?.onShelf === true;
+    const fineDays = this.kept.filter(({ windows }) => windows.every((window) => window.windows === 1));
+    this.fine = saved?.fine?.map(([date, toMs]) => ({ date, toMs })) ?? fineDays.map((day) => ({ date: day.date, toMs: endOf(day) }));
   }
 
-  get all(): readonly WindowRecord[] {
-    return this.records;
+  get last(): WindowRecord | undefined {
+    return this.today.at(-1);
+  }
+
+  get beforeLast(): WindowRecord | undefined {
+    const [first] = this.today;
+    if (first === undefined || this.today.length > 1) return this.today.at(-2);
+    return this.pastBefore(first.fromMs)?.windows.at(-1);
   }
 
   add(record: WindowRecord): void {
-    this.records.push(record);
-    this.layTogether();
+    if (this.last !== undefined && this.last.date !== record.date) this.endToday();
+    this.today.push(record);
+    this.layTogether(record.date);
   }
 
   /** Puts another in the place of the last one: what it was paired with has come in since. */
   replaceLast(record: WindowRecord): void {
-    this.records[this.records.length - 1] = record;
+    this.today[this.today.length - 1] = record;
+  }
+
+  private endToday(): void {
+    const { today } = this;
+    const [last] = today.slice(-1);
+    if (last === undefined) return;
+    this.keep({ date: last.date, windows: today.length > 1 ? packed(today) : today });
+    this.fine.push({ date: last.date, toMs: last.toMs });
+    this.today = [];
+  }
+
+  private keep(day: PastDay): void {
+    const at = this.kept.findIndex(({ date }) => date >= day.date);
+    if (at < 0) this.kept.push(day);
+    else this.kept.splice(at, this.kept[at]?.date === day.date ? 1 : 0, day);
+  }
+
+  private layTogether(date: string): void {
+    const { today } = this;
+    const loose = today.findIndex((window) => !isPacked(window));
+    if (loose >= 0 && today.length - loose > TOGETHER && today[loose]?.date === date)
+      today.splice(loose, TOGETHER, ...packed(today.slice(loose, loose + TOGETHER)));
   }
 
   /**
-   * Draws together what has grown old, day by day.
+   * Draws together the days that have grown old.
    * @param cuts - times at which the chain, a nut or a sensor changed: no record lies across one
+   * @returns the days that have fewer records now
    */
-  condense(nowMs: number, cuts: readonly number[]): void {
-    const old = nowMs - FINE_MS;
-    let i = 0;
-    const condensed: WindowRecord[] = [];
-    while (i < this.records.length && (this.records[i] as WindowRecord).toMs < old) {
-      const first = this.records[i] as WindowRecord;
-      let end = i + 1;
-      while (end < this.records.length && together(first, this.records[end] as WindowRecord, old, cuts)) end++;
-      condensed.push(end === i + 1 ? first : drawTogether(this.records.slice(i, end)));
-      i = end;
+  condense(nowMs: number, cuts: readonly number[]): readonly string[] {
+    const old = this.fine.filter(({ toMs }) => toMs < nowMs - FINE_MS);
+    this.fine = this.fine.filter(({ toMs }) => toMs >= nowMs - FINE_MS);
+    return old.flatMap(({ date }) => {
+      const windows = this.ofDate(date);
+      const drawn = drawnTogether(windows, cuts);
+      if (drawn.length === windows.length) return [];
+      this.keep({ date, windows: drawn });
+      return [date];
+    });
+  }
+
+  /** Whether a day may still change: it is not over, or not drawn together yet. */
+  isOpen(date: string): boolean {
+    return this.last?.date === date || this.fine.some((day) => day.date === date);
+  }
+
+  /** The windows of a day, as they stand. */
+  ofDate(date: string): readonly WindowRecord[] {
+    if (this.last?.date === date) return this.today;
+    const kept = this.kept.find((day) => day.date === date);
+    if (kept) return kept.windows;
+    const fine = this.fine.find((day) => day.date === date);
+    return this.daysSince(fine === undefined ? -Infinity : fine.toMs - 1).find((day) => day.date === date)?.windows ?? [];
+  }
+
+  /** Every day with a window that ended after a time, oldest first. */
+  daysSince(timeMs: number): readonly PastDay[] {
+    const kept = this.kept.filter((day) => endOf(day) > timeMs);
+    const shelved = this.usesShelf ? (this.shelf as PastShelf).since(timeMs).map(fromShelf) : [];
+    const past = kept.length === 0 ? shelved : [...shelved.filter(({ date }) => kept.every((day) => day.date !== date)), ...kept];
+    if (kept.length > 0 && shelved.length > 0) past.sort((a, b) => (a.date < b.date ? -1 : 1));
+    const { last, today } = this;
+    return last !== undefined && last.toMs > timeMs ? [...past, { date: last.date, windows: today }] : past;
+  }
+
+  /** All windows, oldest first: where there is a shelf, that is looked through whole. */
+  get all(): readonly WindowRecord[] {
+    return this.daysSince(-Infinity).flatMap(({ windows }) => windows);
+  }
+
+  /** The latest window that ended by a time and suits. */
+  lastUntil(timeMs: number, suits: Suits = ANY): WindowRecord | undefined {
+    for (let day = this.dayBefore(timeMs); day !== undefined; day = this.dayBefore((day.windows[0] as WindowRecord).fromMs)) {
+      const found = day.windows.findLast((window) => window.toMs <= timeMs && suits(window));
+      if (found) return found;
     }
-    if (condensed.length < i) this.timesCondensed++;
-    this.records = [...condensed, ...this.records.slice(i)];
-    this.layTogether();
+    return undefined;
   }
 
-  /**
-   * Lays windows together where enough of them stand by themselves. What is laid together stays as it is, so that what was worked out of
-   * it holds; the last window always stands by itself.
-   */
-  private layTogether(): void {
-    const { records } = this;
-    for (let from = 0; from < records.length; from++) {
-      if (isPacked(records[from] as WindowRecord)) continue;
-      const next = records.findIndex((record, place) => place > from && isPacked(record));
-      const [count, most] = next < 0 ? [records.length - from, TOGETHER] : [next - from, DAYS_TOGETHER];
-      if (count > most) records.splice(from, most, ...packed(records.slice(from, from + most)));
-      else if (next < 0) return;
-      from += Math.min(count, most) - 1;
+  /** The first window that began at a time or later, and suits. */
+  firstFrom(timeMs: number, suits: Suits = ANY): WindowRecord | undefined {
+    for (let day = this.dayAfter(timeMs); day !== undefined; day = this.dayAfter(endOf(day))) {
+      const found = day.windows.find((window) => window.fromMs >= timeMs && suits(window));
+      if (found) return found;
     }
+    return undefined;
   }
 
-  /** Windows before the day of the last one: none of them changes but where old ones are drawn together. */
-  private get pastCount(): number {
-    const date = this.records.at(-1)?.date;
-    return this.records.findLastIndex((record) => record.date !== date) + 1;
+  /** The latest day with a window that began before a time. */
+  dayBefore(timeMs: number): PastDay | undefined {
+    const [first] = this.today;
+    return first !== undefined && first.fromMs < timeMs ? { date: first.date, windows: this.today } : this.pastBefore(timeMs);
   }
 
-  /** Tells whether the past is still the one that was saved: as long as this says the same it is. */
-  get pastMark(): string {
-    const count = this.pastCount;
-    return `${String(this.timesCondensed)}/${String(count)}/${String(this.records[count - 1]?.toMs ?? '')}`;
+  private pastBefore(timeMs: number): PastDay | undefined {
+    const kept = this.kept.findLast(({ windows }) => (windows[0] as WindowRecord).fromMs < timeMs);
+    const shelved = this.usesShelf ? this.shelf?.before(timeMs) : undefined;
+    return shelved !== undefined && (kept === undefined || shelved.date > kept.date) ? fromShelf(shelved) : kept;
   }
 
-  /** @param span - the past, the day of the last window, or both */
+  private dayAfter(timeMs: number): PastDay | undefined {
+    const { last, today } = this;
+    // Without a window after the time today there is none in the past either.
+    if (last === undefined || last.toMs <= timeMs) return undefined;
+    const kept = this.kept.find((day) => endOf(day) > timeMs);
+    const shelved = this.usesShelf ? this.shelf?.after(timeMs) : undefined;
+    if (shelved !== undefined && (kept === undefined || shelved.date < kept.date)) return fromShelf(shelved);
+    return kept ?? { date: last.date, windows: today };
+  }
+
+  /** What goes onto the shelf with the next checkpoint; undefined where it has everything. */
+  toShelve(): ShelfChange | undefined {
+    if (this.usesShelf && this.kept.length === 0) return undefined;
+    return { anew: !this.usesShelf, days: this.kept.map(toShelf) };
+  }
+
+  /** The shelf, where there is one, has the days that `toShelve` gave. @param change - what it gave */
+  shelved(change: ShelfChange): void {
+    if (this.shelf === undefined) return;
+    this.usesShelf = true;
+    const put = new Map(change.days.map((day) => [day.date, day.numbers.length]));
+    // A day that was drawn together meanwhile is another one.
+    this.kept = this.kept.filter(({ date, windows }) => put.get(date) !== windows.length * WINDOW_NUMBERS.length);
+  }
+
   save(span: HistorySpan = 'all'): HistorySaved {
-    const { records, pastCount } = this;
-    const saved = span === 'all' ? records : span === 'past' ? records.slice(0, pastCount) : records.slice(pastCount);
+    const saved = span === 'all' ? this.all : this.today;
     return {
       dates: saved.map(({ date }) => date),
       rows: saved.map((record) => WINDOW_NUMBERS.map((field) => toSaved(record[field]))),
+      fine: this.fine.map(({ date, toMs }) => [date, toMs] as const),
+      ...(span === 'all' ? {} : { onShelf: true as const }),
     };
   }
 }
 
-function together(first: WindowRecord, next: WindowRecord, oldMs: number, cuts: readonly number[]): boolean {
-  return next.date === first.date && next.toMs < oldMs && !cuts.some((cut) => cut > first.fromMs && cut <= next.toMs);
+/** A saved day beside its shelf, as one whole. */
+export function wholeHistory(saved: HistorySaved, shelf: PastShelf): HistorySaved {
+  return saved.onShelf ? new History(saved, shelf).save() : saved;
+}
+
+function endOf({ windows }: PastDay): number {
+  return (windows[windows.length - 1] as WindowRecord).toMs;
+}
+
+function daysOf(saved: HistorySaved | undefined): PastDay[] {
+  const days: { date: string; windows: WindowRecord[] }[] = [];
+  saved?.rows.forEach((row, index) => {
+    const date = saved.dates[index] ?? '';
+    if (days.at(-1)?.date !== date) days.push({ date, windows: [] });
+    days.at(-1)?.windows.push(recordOf(date, (column) => fromSaved(row[column])));
+  });
+  return days;
+}
+
+function drawnTogether(windows: readonly WindowRecord[], cuts: readonly number[]): readonly WindowRecord[] {
+  const drawn: WindowRecord[] = [];
+  for (let i = 0; i < windows.length;) {
+    const first = windows[i] as WindowRecord;
+    let end = i + 1;
+    while (end < windows.length && !cuts.some((cut) => cut > first.fromMs && cut <= (windows[end] as WindowRecord).toMs)) end++;
+    drawn.push(end === i + 1 ? first : drawTogether(windows.slice(i, end)));
+    i = end;
+  }
+  return drawn;
 }
 
 function drawTogether(records: readonly WindowRecord[]): WindowRecord {
@@ -132,14 +267,6 @@ function drawTogether(records: readonly WindowRecord[]): WindowRecord {
     least: Math.min(...records.map(({ least }) => least)),
     most: Math.max(...records.map(({ most }) => most)),
   };
-}
-
-function loadRecord(date: string, row: readonly SavedNumber[]): WindowRecord {
-  const numbers = Object.fromEntries(WINDOW_NUMBERS.map((field, index) => [field, fromSaved(row[index])])) as Record<
-    (typeof WINDOW_NUMBERS)[number],
-    number
-  >;
-  return { ...numbers, date };
 }
 
 /**

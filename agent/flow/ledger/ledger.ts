@@ -2,13 +2,14 @@ import type { Conveyor } from '../../site/site.js';
 import type { ServiceEntry, WorkEntry } from '../../contract/service-entry.js';
 import { effectiveEntries } from '../service/corrections.js';
 import { fromSaved, toSaved, type SavedNumber } from '../../units/saved.js';
+import { Account } from './account.js';
 import { chainEras, type ChainEra } from './chain-eras.js';
 import { contradictedSteps, explainSteps, unexplainedSteps, type NamedEntry } from './explain.js';
-import { figuresOf, tensionOfSprings, type Figures } from './figures.js';
+import { tensionOfSprings, type Figures } from './figures.js';
 import { resolveAnchor } from './anchor.js';
 import { refusalOf } from './impossible.js';
 import { needsAnchor, type Anchor, type PlacedEntry } from './placed-entry.js';
-import { eraAt, sideEras, type SideEra } from './side-eras.js';
+import { sideEras, type SideEra } from './side-eras.js';
 import type { RecentWindows, Step, WindowRecord } from './window-record.js';
 
 export interface LedgerSaved {
@@ -24,14 +25,11 @@ export interface LedgerSaved {
  */
 export class Ledger {
   readonly referenceTensionN: number;
-  /** Counts up whenever the account is worked out anew: what was worked out by an older one no longer holds. */
-  version = 0;
   private readonly entries: ServiceEntry[];
   private readonly captured: Map<string, number>;
   private readonly anchors: Map<string, Anchor>;
   private readonly steps: Step[];
-  private chain: ChainEra[] = [];
-  private sides: (readonly [SideEra[], SideEra[]])[] = [];
+  private standing: Account;
   private open: Step[] = [];
   private stepOf: ReadonlyMap<string, Step> = new Map();
   private placed: PlacedEntry[] = [];
@@ -50,6 +48,7 @@ export class Ledger {
     this.captured = new Map(Object.entries(saved?.captured ?? {}).map(([id, value]) => [id, fromSaved(value)]));
     this.anchors = new Map(Object.entries(saved?.anchors ?? {}).map(([id, anchor]) => [id, loadAnchor(anchor)]));
     this.steps = [...(saved?.steps ?? [])];
+    this.standing = new Account(conveyor, this.referenceTensionN, [], []);
     this.rebuild();
   }
 
@@ -93,18 +92,20 @@ export class Ledger {
 
   /** Works out everything anew from the entries, the steps and the recent windows. */
   private rebuild(): void {
-    this.version++;
     const named: NamedEntry[] = effectiveEntries(this.entries)
       .filter((entry) => entry.conveyor === this.conveyor.id)
       .map((entry) => ({ id: entry.id ?? '', entry }));
-    const elongation = this.chain.at(-1) ? this.lastElongation() : this.conveyor.chain.wearAtReferencePct / 100;
+    const elongation = this.standing.empty ? this.conveyor.chain.wearAtReferencePct / 100 : this.lastElongation();
     this.stepOf = explainSteps(this.conveyor, this.steps, named, elongation);
     this.open = unexplainedSteps(this.steps, named, this.stepOf);
     this.placed = named.map(({ id, entry }) => this.place(id, entry)).sort((a, b) => a.atMs - b.atMs);
     // Where entries and carriage contradict one another ε is provisional, too, until one is corrected: neither is taken for true.
     const contradicted = contradictedSteps(this.conveyor, this.steps, named, this.stepOf, elongation);
-    this.chain = chainEras(this.conveyor, this.referenceTensionN, this.placed, [...this.open, ...contradicted]);
-    this.sides = this.conveyor.takeups.map((takeup) => [sideEras(takeup, 'left', this.placed), sideEras(takeup, 'right', this.placed)]);
+    const chain = chainEras(this.conveyor, this.referenceTensionN, this.placed, [...this.open, ...contradicted]);
+    const sides = this.conveyor.takeups.map(
+      (takeup) => [sideEras(takeup, 'left', this.placed), sideEras(takeup, 'right', this.placed)] as const,
+    );
+    this.standing = new Account(this.conveyor, this.referenceTensionN, chain, sides);
   }
 
   private place(id: string, entry: WorkEntry): PlacedEntry {
@@ -125,43 +126,34 @@ export class Ledger {
     return anchor;
   }
 
-  private readonly tensionOf = (takeupIndex: number, window: WindowRecord): number => {
-    const takeup = this.conveyor.takeups[takeupIndex];
-    const sides = this.sides[takeupIndex];
-    if (takeup === undefined || sides === undefined) return this.referenceTensionN;
-    const era = this.chain.at(-1) as ChainEra;
-    const at: [SideEra, SideEra] = [eraAt(sides[0], window.toMs), eraAt(sides[1], window.toMs)];
-    return figuresOf(this.conveyor, takeupIndex, window, era, at, this.referenceTensionN).strandTensionN;
-  };
+  /** By the chain and nuts as they are in the end. */
+  private readonly tensionOf = (takeupIndex: number, window: WindowRecord): number => this.standing.latestTensionN(takeupIndex, window);
 
   private lastElongation(): number {
     for (let index = 0; index < this.conveyor.takeups.length; index++) {
-      const window = this.recent(index).at(-1);
+      const window = this.recent(index)?.last;
       const elongation = window ? this.figures(index, window).elongation : NaN;
       if (Number.isFinite(elongation) && Math.abs(elongation) < 0.05) return elongation;
     }
     return this.conveyor.chain.wearAtReferencePct / 100;
   }
 
+  /** The account as it stands now; another one whenever it has been worked out anew. */
+  get now(): Account {
+    return this.standing;
+  }
+
   /** The figures of a settled window, by the account as it stands now. */
   figures(takeupIndex: number, window: WindowRecord): Figures {
-    return figuresOf(
-      this.conveyor,
-      takeupIndex,
-      window,
-      this.eraAt(window.toMs),
-      this.sidesAt(takeupIndex, window.toMs),
-      this.referenceTensionN,
-    );
+    return this.standing.figures(takeupIndex, window);
   }
 
   eraAt(timeMs: number): ChainEra {
-    return eraAt(this.chain, timeMs);
+    return this.standing.eraAt(timeMs);
   }
 
   sidesAt(takeupIndex: number, timeMs: number): readonly [SideEra, SideEra] {
-    const [left, right] = this.sides[takeupIndex] as readonly [SideEra[], SideEra[]];
-    return [eraAt(left, timeMs), eraAt(right, timeMs)];
+    return this.standing.sidesAt(takeupIndex, timeMs);
   }
 
   /** Every lasting step, explained or not. */

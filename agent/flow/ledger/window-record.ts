@@ -27,5 +27,13 @@ export interface Step {
   readonly whileRunning: boolean;
 }
 
-/** Gives the settled windows of a take-up, oldest first: days long past as one or a few records, the last days window by window. */
-export type RecentWindows = (takeupIndex: number) => readonly WindowRecord[];
+/** The settled windows of a take-up: days long past as one or a few records, the last days window by window. */
+export interface Windows {
+  readonly last: WindowRecord | undefined;
+  /** The latest window that ended by a time. */
+  lastUntil(timeMs: number): WindowRecord | undefined;
+  /** The first window that began at a time or later, and suits. */
+  firstFrom(timeMs: number, suits?: (window: WindowRecord) => boolean): WindowRecord | undefined;
+}
+
+export type RecentWindows = (takeupIndex: number) => Windows | undefined;

@@ -46,13 +46,12 @@ export interface StrokeDay {
  * The day on which the stroke came to be used up: the first of the days, unbroken up to the last, with the settled position within its
  * breathing of the outer stop. Days whose position is not known do not break them.
  *
- * @param days - ascending
+ * @param days - from the last one back
  * @returns undefined where the stroke is not used up
  */
-export function strokeReachedOn(days: readonly StrokeDay[], strokeMm: number): string | undefined {
+export function strokeReachedOn(days: Iterable<StrokeDay>, strokeMm: number): string | undefined {
   let since: string | undefined;
-  for (let i = days.length - 1; i >= 0; i--) {
-    const { date, positionMm, breathingMm } = days[i] as StrokeDay;
+  for (const { date, positionMm, breathingMm } of days) {
     if (Number.isNaN(positionMm)) continue;
     if (strokeMm - positionMm > (Number.isNaN(breathingMm) ? 0 : breathingMm)) break;
     since = date;

@@ -6,7 +6,9 @@ import type { AlarmBook } from '../alarm/alarm-book.js';
 import { wholePitches } from '../finding/step-finding.js';
 import { nutFinding } from '../finding/nut-watch.js';
 import { STEP_LASTS_MS } from '../finding/step-watch.js';
-import { DayBook, type SettledDay } from '../ledger/day-book.js';
+import type { TrendNow } from '../../contract/messages.js';
+import { checksum } from '../ledger/checksum.js';
+import { DayBook, type DaysSeen } from '../ledger/day-book.js';
 import { History, type HistorySaved, type HistorySpan } from '../ledger/history.js';
 import { Ledger, type LedgerSaved } from '../ledger/ledger.js';
 import type { Step, WindowRecord } from '../ledger/window-record.js';
@@ -15,7 +17,7 @@ import type { SettledWindow } from '../position/settle-window.js';
 import type { RunningTrack } from '../takeup/running-track.js';
 import type { TakeupTrack } from '../takeup/takeup-track.js';
 import { carriagePerChainMm } from '../takeup/travel.js';
-import { checksum } from './checksum.js';
+import type { PastShelf } from '../ledger/past-day.js';
 import { DailyJudge, type DailyJudgeSaved } from './daily-judge.js';
 import { StepDesk, type StepDeskSaved } from './step-desk.js';
 import { PairedWindows } from './paired-windows.js';
@@ -28,6 +30,11 @@ const HOUR_MS = 3600_000;
 /** While running, a settled window is at most so old, two windows of ten minutes and a bit. */
 const FRESH_WINDOW_MS = 1500_000;
 const IDLE_MS = 31 * 24 * HOUR_MS;
+/** Counts up when days or trends are worked out otherwise than before: what was saved of them is then worked out anew. */
+const TREND_VERSION = 1;
+
+/** Where the past days of a take-up lie, where they do not stay in memory. */
+export type ShelfOf = (conveyor: string, takeup: string) => PastShelf;
 
 export interface ChainAccountSaved {
   readonly histories: readonly HistorySaved[];
@@ -36,7 +43,11 @@ export interface ChainAccountSaved {
   readonly daily: DailyJudgeSaved;
   readonly dayEndMs: SavedNumber;
   readonly unrecordedDueMs: SavedNumber;
+  /** See `DayBookSaved`. */
   readonly given: readonly Readonly<Record<string, number>>[];
+  readonly changed?: readonly (readonly string[] | undefined)[];
+  /** Of what conveyor the days were given out. Not in states saved by early versions. */
+  readonly mark?: number;
   readonly steps: StepDeskSaved;
 }
 
@@ -51,10 +62,9 @@ export class ChainAccount {
   private readonly books: readonly DayBook[];
   private dayEndMs: number;
   private unrecordedDueMs = Infinity;
-  /** A sum over each day given out so far, so that only what changed is given again. */
-  private readonly given: Map<string, number>[];
-  /** Rows that were compared with what was given: a row that is still the same object has not changed. */
-  private readonly looked = new WeakSet<SettledDay['row']>();
+  private readonly mark: number;
+  /** Made outside of the constructor: what is made in it keeps all that it was handed, the whole saved state, for ever. */
+  private readonly historyOf = (index: number): History | undefined => this.histories[index];
 
   constructor(
     private readonly conveyor: Conveyor,
@@ -63,20 +73,22 @@ export class ChainAccount {
     private readonly running: RunningTrack,
     private readonly alarms: AlarmBook,
     saved?: ChainAccountSaved,
+    shelfOf?: ShelfOf,
   ) {
-    this.histories = conveyor.takeups.map((_, index) => new History(saved?.histories[index]));
-    this.ledger = new Ledger(conveyor, (index) => this.histories[index]?.all ?? [], saved?.ledger);
+    this.mark = checksum(`${String(TREND_VERSION)} ${JSON.stringify(conveyor)}`);
+    this.histories = conveyor.takeups.map(({ id }, index) => new History(saved?.histories[index], shelfOf?.(conveyor.id, id)));
+    this.ledger = new Ledger(conveyor, this.historyOf, saved?.ledger);
     this.pairs = new PairedWindows(conveyor, this.ledger, this.histories, running);
     this.steps = new StepDesk(conveyor, this.ledger, this.histories, saved?.steps);
-    this.books = conveyor.takeups.map((_, index) => new DayBook(this.ledger, index));
+    const givenBy = saved?.mark === undefined || saved.mark === this.mark ? this.ledger.now : undefined;
+    this.books = this.histories.map((history, index) => {
+      const [given, changed] = [saved?.given[index], saved?.changed?.[index]];
+      return new DayBook(history, index, givenBy, given && { given, ...(changed === undefined ? {} : { changed }) });
+    });
     this.watches = conveyor.takeups.map((_, index) => new WindowWatches(conveyor, index, saved?.watches[index]));
-    this.daily = new DailyJudge(conveyor, tracks, alarms, saved?.daily);
+    this.daily = new DailyJudge(conveyor, tracks, alarms, this.mark, saved?.daily);
     this.dayEndMs = fromSaved(saved?.dayEndMs);
-    this.given = conveyor.takeups.map((_, index) => new Map(Object.entries(saved?.given[index] ?? {})));
     this.applyAccount(Infinity, []);
-    // The dates are worked out from the days that are over, so they need not be saved.
-    const overMs = Number.isNaN(this.dayEndMs) ? NaN : days.of(this.dayEndMs - 1).startMs;
-    if (saved) this.conveyor.takeups.forEach((_, index) => this.daily.refresh(index, this.daysOf(index, overMs), this.ledger));
     this.unrecordedDueMs = saved?.unrecordedDueMs ?? Infinity;
   }
 
@@ -94,8 +106,13 @@ export class ChainAccount {
     const day = this.days.of(window.toMs);
     if (Number.isNaN(this.dayEndMs)) this.dayEndMs = day.endMs;
     const history = this.histories[index] as History;
-    const last = history.all.at(-1);
+    const last = history.last;
     const record = this.pairs.add(index, window, day.date);
+    // The last window of another may have been paired anew with this one.
+    this.books.forEach((book, other) => {
+      const touched = this.histories[other]?.last;
+      if (touched !== undefined) book.touch(touched.date);
+    });
     const rebased = this.ledger.settled();
     this.watchStep(index, record, last, out);
     this.steps.review(record.toMs, out);
@@ -173,7 +190,7 @@ export class ChainAccount {
     const index = this.conveyor.takeups.findIndex(({ id }) => id === entry.takeup);
     const track = this.tracks[index];
     if (side === undefined || track === undefined) return NaN;
-    const last = this.histories[index]?.all.at(-1);
+    const last = this.histories[index]?.last;
     // While it runs the carriage breathes: what it settled at counts, not where the second of the entry found it.
     const breathes = this.running.at(entry.timeMs) === 1 && last !== undefined && entry.timeMs - last.toMs < FRESH_WINDOW_MS;
     return breathes && entry.timeMs >= last.toMs ? last[side] : track[side].smoothedMm;
@@ -215,49 +232,51 @@ export class ChainAccount {
   /** A day has ended: its rows are given out, and the daily figures judged. */
   private endDay(nowMs: number, takeups: readonly TakeupWay[], out: Output[]): void {
     const endMs = this.dayEndMs;
-    this.giveDays(out).forEach((days, index) => {
-      this.daily.day(index, days, this.histories[index]?.all ?? [], this.ledger, endMs, out);
+    this.giveDays(out);
+    this.books.forEach((_, index) => {
+      const seen = this.daysSeen(index, endMs);
+      const records = seen === undefined ? [] : (this.histories[index] as History).ofDate(seen.last.row.date);
+      this.daily.day(index, seen, records, this.ledger, endMs, out);
     });
     const cuts = [...this.ledger.account.map(({ atMs }) => atMs), ...this.ledger.unexplained.map(({ toMs }) => toMs)];
-    for (const history of this.histories) history.condense(nowMs, cuts);
+    this.histories.forEach((history, index) => {
+      for (const date of history.condense(nowMs, cuts)) this.books[index]?.touch(date);
+    });
     for (const takeup of takeups) takeup.startDay(endMs);
     // A stray time centuries ahead must not be walked to day by day: after a month without a window the days rest until the next.
-    const idle = this.histories.every((history) => endMs - (history.all.at(-1)?.toMs ?? -Infinity) > IDLE_MS);
+    const idle = this.histories.every((history) => endMs - (history.last?.toMs ?? -Infinity) > IDLE_MS);
     this.dayEndMs = idle ? NaN : this.days.of(Math.max(nowMs, endMs)).endMs;
   }
 
-  /** Days that have ended by a time, as the account stands now. */
-  daysOf(index: number, untilMs: number): SettledDay[] {
-    return (this.books[index] as DayBook).days(this.histories[index]?.all ?? [], untilMs);
+  private daysSeen(index: number, untilMs: number): DaysSeen | undefined {
+    return (this.books[index] as DayBook).daysUntil(this.ledger.now, untilMs);
   }
 
-  /** Gives out the days up to a time that are new or have changed. @returns all of them, by take-up */
-  private giveDays(out: Output[], untilMs = this.dayEndMs || Infinity): SettledDay[][] {
-    return this.conveyor.takeups.map((_, index) => {
-      const given = this.given[index] as Map<string, number>;
-      const days = this.daysOf(index, untilMs);
-      for (const { row } of days) {
-        if (this.looked.has(row)) continue;
-        this.looked.add(row);
-        const sum = checksum(JSON.stringify(row));
-        if (given.get(row.date) === sum) continue;
-        given.set(row.date, sum);
-        out.push(row);
-      }
-      return days;
-    });
+  /** Gives out the days up to a time that are new or have changed. */
+  private giveDays(out: Output[], untilMs = this.dayEndMs || Infinity): void {
+    for (const book of this.books) book.give(this.ledger.now, untilMs, (row) => out.push(row));
+  }
+
+  /** Where the trend leads, as of the last day that is over. */
+  trendOf(index: number): TrendNow {
+    if (this.daily.isStale(index)) {
+      const overMs = Number.isNaN(this.dayEndMs) ? NaN : this.days.of(this.dayEndMs - 1).startMs;
+      this.daily.refresh(index, this.daysSeen(index, Number.isNaN(overMs) ? Infinity : overMs), this.ledger.now);
+    }
+    return this.daily.trendOf(index);
+  }
+
+  /** Works out what the end of the day asks for of a take-up's past, where it is not at hand: seldom, and some ms each. */
+  prepareDay(index: number): void {
+    this.books[index]?.prepare(this.ledger.now);
   }
 
   /** The end of a recording: the day that is not over is given out as far as it went, and the figures judged once more. */
   finish(out: Output[]): void {
-    this.giveDays(out, Infinity).forEach((days, index) => {
-      this.daily.refresh(index, days, this.ledger);
+    this.giveDays(out, Infinity);
+    this.books.forEach((_, index) => {
+      this.daily.refresh(index, this.daysSeen(index, Infinity), this.ledger.now);
     });
-  }
-
-  /** Says the same as long as nothing has changed of the windows before the day of the last. */
-  get pastMark(): string {
-    return this.histories.map(({ pastMark }) => pastMark).join(' ');
   }
 
   /** @param span - which of the settled windows are in it */
@@ -269,7 +288,9 @@ export class ChainAccount {
       daily: this.daily.save(),
       dayEndMs: toSaved(this.dayEndMs),
       unrecordedDueMs: this.unrecordedDueMs === Infinity ? null : this.unrecordedDueMs,
-      given: this.given.map((map) => Object.fromEntries(map)),
+      given: this.books.map((book) => book.save().given),
+      changed: this.books.map((book) => book.save().changed),
+      mark: this.mark,
       steps: this.steps.save(),
     };
   }

@@ -1,5 +1,5 @@
 import type { ServiceEntry } from '../../contract/service-entry.js';
-import { conveyorSignals, type Conveyor, type Signal } from '../../site/site.js';
+import { conveyorSignals, type Conveyor } from '../../site/site.js';
 import type { LocalDays } from '../../units/local-day.js';
 import { AlarmBook } from '../alarm/alarm-book.js';
 import { HeatTrack } from '../ledger/heat.js';
@@ -10,14 +10,15 @@ import { DEFAULT_SETTLE, type SettledWindow, type SettleSettings } from '../posi
 import { Sampler, Verdict } from '../sample/sampler.js';
 import { MINUTE_MS } from '../takeup/minute-roll.js';
 import { RunningTrack } from '../takeup/running-track.js';
-import { SideTrack, TakeupTrack } from '../takeup/takeup-track.js';
-import { ChainAccount } from './chain-account.js';
+import type { SideTrack, TakeupTrack } from '../takeup/takeup-track.js';
+import { ChainAccount, type ShelfOf } from './chain-account.js';
 import { Lane } from './lane.js';
 import { rolesOf, type Role } from './roles.js';
 import type { HistorySpan } from '../ledger/history.js';
 import type { ConveyorWaySaved } from './saved.js';
 import { SignalAlarms } from './signal-alarms.js';
 import { TakeupWay } from './takeup-way.js';
+import { tracksOf } from './tracks-of.js';
 
 /** Settings of the way that a bench may change. */
 export interface WaySettings {
@@ -47,12 +48,17 @@ export class ConveyorWay {
   /** By signal; undefined where it is no length. */
   readonly lanes: readonly (Lane | undefined)[];
   private readonly signalAlarms: SignalAlarms;
+  /** Made outside of the constructor: what is made in it keeps all that it was handed, the whole saved state, for ever. */
+  private readonly moveDue = (): void => {
+    this.dueMoved = true;
+  };
 
   constructor(
     readonly conveyor: Conveyor,
     days: LocalDays,
     settings: WaySettings,
     saved?: ConveyorWaySaved,
+    shelfOf?: ShelfOf,
   ) {
     const signals = conveyorSignals(conveyor);
     this.roles = rolesOf(conveyor);
@@ -61,22 +67,10 @@ export class ConveyorWay {
     this.heat = new HeatTrack(conveyor, saved?.heat);
     const rollMs = settings.rollMs ?? MINUTE_MS;
     this.temperatures = temperatureRolls(conveyor, rollMs, saved?.temperatures);
-    const samplerOf = (signal: Signal): Sampler => this.samplers[signals.indexOf(signal)] as Sampler;
-    this.tracks = conveyor.takeups.map((takeup, index) => {
-      const past = saved?.tracks[index];
-      const sides = (['left', 'right'] as const).map((name, at) => {
-        const side = takeup.sides[name];
-        const setting = { set: side.set, spring: takeup.spring };
-        const spring = side.spring && samplerOf(side.spring);
-        return new SideTrack(side, samplerOf(side.position), spring, setting, settings.filter, past?.sides[at]);
-      }) as [SideTrack, SideTrack];
-      return new TakeupTrack(takeup, sides[0], sides[1], past);
-    });
-    this.alarms = new AlarmBook(conveyor, saved?.alarms, () => {
-      this.dueMoved = true;
-    });
+    this.tracks = tracksOf(conveyor, this.samplers, settings.filter, saved?.tracks);
+    this.alarms = new AlarmBook(conveyor, saved?.alarms, this.moveDue);
     this.signalAlarms = new SignalAlarms(conveyor, this.roles, this.alarms);
-    this.account = new ChainAccount(conveyor, days, this.tracks, this.running, this.alarms, saved?.account);
+    this.account = new ChainAccount(conveyor, days, this.tracks, this.running, this.alarms, saved?.account, shelfOf);
     this.takeups = conveyor.takeups.map(
       (takeup, index) =>
         new TakeupWay(
@@ -88,13 +82,17 @@ export class ConveyorWay {
           this.heat,
           this.alarms,
           { settle: settings.settle, rollMs },
-          (atMs, moveMm, out) => {
-            this.account.steps.jumped(index, atMs, moveMm, out);
-          },
+          this.tellJump(index),
           saved?.takeups[index],
         ),
     );
     this.lanes = signals.map((signal, index) => this.laneOf(this.roles[index] as Role, signal.name));
+  }
+
+  private tellJump(index: number): (atMs: number, moveMm: number, out: Output[]) => void {
+    return (atMs, moveMm, out) => {
+      this.account.steps.jumped(index, atMs, moveMm, out);
+    };
   }
 
   private laneOf(role: Role, name: string): Lane | undefined {

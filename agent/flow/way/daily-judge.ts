@@ -7,7 +7,8 @@ import { BreathingWatch, type BreathingWatchSaved } from '../finding/breathing-w
 import { DoubtWatch, type Doubt, type DoubtWatchSaved } from '../finding/doubt-watch.js';
 import { skewGrowing } from '../finding/skew-growing.js';
 import { doubtFinding, stuckByHeat, stuckFinding, wearFinding } from '../finding/slow-findings.js';
-import type { SettledDay } from '../ledger/day-book.js';
+import type { Account } from '../ledger/account.js';
+import type { DaysSeen } from '../ledger/day-book.js';
 import type { Ledger } from '../ledger/ledger.js';
 import type { WindowRecord } from '../ledger/window-record.js';
 import type { FindingOutput, Output } from '../output.js';
@@ -21,6 +22,8 @@ export interface DailyJudgeSaved {
   readonly doubt: readonly (readonly [DoubtWatchSaved, DoubtWatchSaved])[];
   /** Slow findings that have been told and still hold, by take-up. */
   readonly told: readonly (readonly string[])[];
+  /** The trend of each take-up, and what it was worked out for. Not in states saved by early versions. */
+  readonly trends?: readonly ({ readonly trend: TrendNow; readonly mark: number } | undefined)[];
 }
 
 /** What is judged once a window or once a day: breathing, doubtful sensors, elongation, and the dates the trend leads to. */
@@ -29,17 +32,21 @@ export class DailyJudge {
   private readonly doubt: readonly (readonly [DoubtWatch, DoubtWatch])[];
   private readonly told: readonly Set<string>[];
   private readonly views: TrendView[];
+  private readonly marks: number[];
 
   constructor(
     private readonly conveyor: Conveyor,
     private readonly tracks: readonly TakeupTrack[],
     private readonly alarms: AlarmBook,
+    /** Tells the conveyor as the site file has it from another. */
+    private readonly mark: number,
     saved?: DailyJudgeSaved,
   ) {
     this.breathing = conveyor.takeups.map((_, index) => new BreathingWatch(saved?.breathing[index]));
     this.doubt = conveyor.takeups.map((_, index) => [new DoubtWatch(saved?.doubt[index]?.[0]), new DoubtWatch(saved?.doubt[index]?.[1])]);
     this.told = conveyor.takeups.map((_, index) => new Set(saved?.told[index]));
-    this.views = conveyor.takeups.map(() => NO_VIEW);
+    this.views = conveyor.takeups.map((_, index) => ({ ...NO_VIEW, trend: saved?.trends?.[index]?.trend ?? NO_VIEW.trend }));
+    this.marks = conveyor.takeups.map((_, index) => (saved === undefined ? mark : (saved.trends?.[index]?.mark ?? -1)));
   }
 
   /** A settled window came in. @param ranFromMs - running time of the conveyor when it began */
@@ -80,11 +87,14 @@ export class DailyJudge {
     if (up) out.push(doubtFinding(this.conveyor, index, place.side, doubt));
   }
 
-  /** A day has ended: the trend is worked out and the daily alarms judged. */
-  day(index: number, days: readonly SettledDay[], records: readonly WindowRecord[], ledger: Ledger, endMs: number, out: Output[]): void {
-    this.refresh(index, days, ledger);
-    const last = days.at(-1);
-    if (last === undefined) return;
+  /**
+   * A day has ended: the trend is worked out and the daily alarms judged.
+   * @param records - the settled windows of the last day
+   */
+  day(index: number, seen: DaysSeen | undefined, records: readonly WindowRecord[], ledger: Ledger, endMs: number, out: Output[]): void {
+    this.refresh(index, seen, ledger.now);
+    if (seen === undefined) return;
+    const { last } = seen;
     const { strokeOutDays, slackDays, wear } = this.views[index] as TrendView;
     const clocks: Clocks = { timeMs: endMs, runningMs: endMs, running: 1 };
     this.judge(index, 'elongation', last.row.flag === 'value' ? last.row.elongationPct : NaN, clocks, out);
@@ -95,16 +105,11 @@ export class DailyJudge {
       const value = wear.last.value / wear.before.value;
       const limit = this.conveyor.takeups[index]?.limits['wear-fast']?.['times'] ?? 1.5;
       this.alarms.tell({ key: 'wear-fast', takeup, up: wear.is, timeMs: endMs, value, limit }, out);
-      this.tellOnce(index, 'wear-fast', wear.is, () => wearFinding(this.conveyor, index, days, wear, endMs), out);
+      this.tellOnce(index, 'wear-fast', wear.is, () => wearFinding(this.conveyor, index, last.endMs, wear, endMs), out);
     }
-    const skew = skewGrowing(ledger, index, days, endMs);
+    const skew = skewGrowing(ledger.now, index, seen.days, endMs);
     this.tellOnce(index, 'skew-growing', skew !== undefined, () => skew as FindingOutput, out);
-    const cold = stuckByHeat(
-      ledger,
-      index,
-      records.filter(({ date }) => date === last.row.date),
-      endMs,
-    );
+    const cold = stuckByHeat(ledger, index, records, endMs);
     this.tellOnce(index, 'carriage-stuck-by-heat', cold !== undefined, () => cold as FindingOutput, out);
   }
 
@@ -125,8 +130,14 @@ export class DailyJudge {
   }
 
   /** Works the trend out anew from the days there are. */
-  refresh(index: number, days: readonly SettledDay[], ledger: Ledger): void {
-    this.views[index] = trendView(ledger, index, days);
+  refresh(index: number, seen: DaysSeen | undefined, account: Account): void {
+    this.views[index] = trendView(account, index, seen);
+    this.marks[index] = this.mark;
+  }
+
+  /** The trend is that of a conveyor that was another then, or of another program: it has to be worked out anew. */
+  isStale(index: number): boolean {
+    return this.marks[index] !== this.mark;
   }
 
   trendOf(index: number): TrendNow {
@@ -138,6 +149,7 @@ export class DailyJudge {
       breathing: this.breathing.map((watch) => watch.save()),
       doubt: this.doubt.map(([left, right]) => [left.save(), right.save()]),
       told: this.told.map((set) => [...set]),
+      trends: this.views.map(({ trend }, index) => ({ trend, mark: this.marks[index] ?? -1 })),
     };
   }
 }

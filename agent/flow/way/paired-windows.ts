@@ -27,13 +27,13 @@ export class PairedWindows {
   /** Takes a settled window of one take-up in. @returns it, with what the others stood at */
   add(index: number, window: SettledWindow, date: string): WindowRecord {
     const history = this.histories[index] as History;
-    const before = history.all.at(-1);
+    const before = history.last;
     const runHours = this.running.ranMsAt(window.toMs) / HOUR_MS;
     const { othersTakenUp, othersTension } = this.othersAt(index, window);
     const record: WindowRecord = { ...window, date, windows: 1, runHours, othersTakenUp, othersTension };
     history.add(record);
     this.histories.forEach((other, otherIndex) => {
-      const last = other.all.at(-1);
+      const { last } = other;
       if (otherIndex === index || last === undefined || this.apartMs(record, last) >= this.apartMs(before, last)) return;
       other.replaceLast({ ...last, ...this.othersAt(otherIndex, last) });
     });
@@ -54,8 +54,7 @@ export class PairedWindows {
 
   /** Of a take-up's last two windows the nearer one, where either says anything of that time. */
   private nearest(index: number, window: SettledWindow): WindowRecord | undefined {
-    const { all } = this.histories[index] as History;
-    const [before, last] = [all.at(-2), all.at(-1)];
+    const { beforeLast: before, last } = this.histories[index] as History;
     const nearer = this.apartMs(before, window) <= this.apartMs(last, window) ? before : last;
     return this.apartMs(nearer, window) === Infinity ? undefined : nearer;
   }

@@ -51,10 +51,12 @@ export function refit(saved: ConveyorWaySaved, was: ConveyorShape, conveyor: Con
       ) as typeof account.histories,
       watches: byTakeup(account.watches),
       given: byTakeup(account.given),
+      ...(account.changed === undefined ? {} : { changed: byTakeup(account.changed) }),
       daily: {
         breathing: byTakeup(account.daily.breathing),
         doubt: byTakeup(account.daily.doubt),
         told: byTakeup(account.daily.told),
+        ...(account.daily.trends === undefined ? {} : { trends: byTakeup(account.daily.trends) }),
       },
       steps: { ...account.steps, jumps: byTakeup(account.steps.jumps) },
       ledger: {

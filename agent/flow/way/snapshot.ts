@@ -126,7 +126,7 @@ export function takeupNow(way: ConveyorWay, index: number, nowMs: number): Takeu
       elasticMm: tidy(figure(settled.elasticMm, chainWhy)),
       provisional: era.provisional,
     },
-    trend: way.account.daily.trendOf(index),
+    trend: way.account.trendOf(index),
     service: service ? { since: formatTime(service.timeMs), ...(service.by === undefined ? {} : { by: service.by }) } : null,
     alarms: way.alarms.standing(takeup.id).map(standingAlarm),
   };

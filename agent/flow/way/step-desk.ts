@@ -2,7 +2,7 @@ import type { Conveyor } from '../../site/site.js';
 import { jumpFinding, stepFinding, wholePitches } from '../finding/step-finding.js';
 import type { History } from '../ledger/history.js';
 import type { Ledger } from '../ledger/ledger.js';
-import type { Step } from '../ledger/window-record.js';
+import type { Step, WindowRecord } from '../ledger/window-record.js';
 import { carriagePerChainMm } from '../takeup/travel.js';
 import type { FindingOutput, Output } from '../output.js';
 
@@ -57,7 +57,7 @@ export class StepDesk {
   /** A sudden move while running: told as a finding at once. */
   jumped(index: number, atMs: number, moveMm: number, out: Output[]): void {
     const id = `${this.nameOf(index)}-jump-${String(Math.round(atMs))}`;
-    const fromMs = this.histories[index]?.all.at(-1)?.toMs ?? atMs;
+    const fromMs = this.histories[index]?.last?.toMs ?? atMs;
     this.jumps[index] = { id, atMs, inwards: moveMm < 0 };
     out.push(jumpFinding(this.conveyor, index, id, moveMm, fromMs, atMs));
   }
@@ -172,10 +172,11 @@ export class StepDesk {
   private usualMoveMm(step: Step): number {
     const { conveyor, ledger } = this;
     if (conveyor.takeups.length < 2) return step.moveMm;
-    const records = (this.histories[step.takeup]?.all ?? []).filter((record) => Number.isFinite(record.othersTakenUp));
-    const before = records.findLast((record) => record.toMs <= step.fromMs && step.fromMs - record.toMs < REVIEWED_MS);
-    const after = records.find((record) => record.fromMs >= step.toMs && record.fromMs - step.toMs < REVIEWED_MS);
+    const known = (record: WindowRecord): boolean => Number.isFinite(record.othersTakenUp);
+    const before = this.histories[step.takeup]?.lastUntil(step.fromMs, known);
+    const after = this.histories[step.takeup]?.firstFrom(step.toMs, known);
     if (before === undefined || after === undefined) return step.moveMm;
+    if (step.fromMs - before.toMs >= REVIEWED_MS || after.fromMs - step.toMs >= REVIEWED_MS) return step.moveMm;
     const shares = conveyor.takeups.map((_, index) => carriagePerChainMm(conveyor, index));
     const taken = conveyor.takeups.map(({ gain }, index) => gain * (shares[index] ?? NaN));
     const all = taken.reduce((sum, own) => sum + own, 0);
@@ -188,7 +189,7 @@ export class StepDesk {
   }
 
   private elongationBefore(step: Step): number {
-    const before = this.histories[step.takeup]?.all.findLast((record) => record.toMs <= step.fromMs);
+    const before = this.histories[step.takeup]?.lastUntil(step.fromMs);
     const elongation = before ? this.ledger.figures(step.takeup, before).elongation : NaN;
     return Number.isFinite(elongation) ? elongation : this.conveyor.chain.wearAtReferencePct / 100;
   }

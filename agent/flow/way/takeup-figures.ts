@@ -26,7 +26,7 @@ export interface SettledFigures {
 /** What the last settled window says; before the first, what the smoothed sides say now. */
 export function settledFigures(way: ConveyorWay, index: number): SettledFigures {
   const track = way.tracks[index] as TakeupTrack;
-  const record = way.account.histories[index]?.all.at(-1);
+  const record = way.account.histories[index]?.last;
   if (record === undefined) return smoothedFigures(track);
   const figures = way.account.ledger.figures(index, record);
   const [left, right] = way.account.ledger.sidesAt(index, record.toMs);

@@ -1,9 +1,11 @@
 import type { TrendNow } from '../../contract/messages.js';
 import type { Conveyor, Takeup } from '../../site/site.js';
-import { dayNumberOf } from '../../units/local-day.js';
-import type { SettledDay } from '../ledger/day-book.js';
+import { dateOfDayNumber, dayNumberOf } from '../../units/local-day.js';
+import type { DaysSeen } from '../ledger/day-book.js';
 import { nominalLengthMm } from '../ledger/closure.js';
-import type { Ledger } from '../ledger/ledger.js';
+import type { Account } from '../ledger/account.js';
+import type { SettledDay } from '../ledger/settled-day.js';
+import type { TrendDay } from '../ledger/trend-day.js';
 import { earliest, forecast, type ForecastKey } from '../trend/forecast.js';
 import { NO_FORECAST_SENTENCES } from '../trend/no-forecast.js';
 import { strokeReachedOn } from '../trend/stroke-reserve.js';
@@ -38,33 +40,33 @@ const RECENT_DAYS = 14;
 const SEASON_DAYS = 400;
 
 /** The days of the ledger as the trend takes them. */
-function wearDays(conveyor: Conveyor, days: readonly SettledDay[]): WearDay[] {
+function wearDays(conveyor: Conveyor, days: readonly TrendDay[]): WearDay[] {
   const heated = conveyor.zones.length > 0 || conveyor.ambient !== undefined;
-  return days.map(({ row, runHours, stretch, dayNumber }) => ({
-    date: row.date,
+  return days.map(({ dayNumber, runHours, stretch, elongationPct, flag, thermalMm, pitches }) => ({
+    date: dateOfDayNumber(dayNumber),
     dayNumber: dayNumber + 0.5,
     runningHours: conveyor.running ? runHours : undefined,
-    elongation: row.elongationPct / 100,
-    flag: row.flag,
+    elongation: elongationPct / 100,
+    flag,
     segment: stretch,
-    ...(heated ? { heat: row.thermalMm / nominalLengthMm(row.pitches, conveyor.chain) } : {}),
+    ...(heated ? { heat: thermalMm / nominalLengthMm(pitches, conveyor.chain) } : {}),
   }));
 }
 
 /**
  * Wear, and the dates it leads to.
- * @param days - of the take-up, oldest first
+ * @param seen - the days of the take-up; undefined where there is none
  */
-export function trendView(ledger: Ledger, index: number, days: readonly SettledDay[]): TrendView {
-  const { conveyor } = ledger;
-  const last = days.at(-1);
-  if (last === undefined) return NO_VIEW;
+export function trendView(account: Account, index: number, seen: DaysSeen | undefined): TrendView {
+  if (seen === undefined) return NO_VIEW;
+  const { conveyor } = account;
+  const { last, days } = seen;
   const takeup = conveyor.takeups[index] as Takeup;
   const wear = wearDays(conveyor, days);
   const newChainDay = Number.isFinite(last.newChainMs) ? Math.floor(last.newChainMs / DAY_MS) : undefined;
   const trend = wearTrend(wear, newChainDay === undefined ? {} : { newChainDay });
   const { row, end } = last;
-  const [left, right] = ledger.sidesAt(index, last.endMs);
+  const [left, right] = account.sidesAt(index, last.endMs);
   const compressionMm = { left: left.spring.freeMm - end.springLeftMm, right: right.spring.freeMm - end.springRightMm };
   const softer = Math.min(left.spring.freeMm - left.spring.solidMm, right.spring.freeMm - right.spring.solidMm);
   const slackCompressionMm = takeup.limits['spring-slack']?.['compression_mm'] ?? 0.1 * softer;
@@ -81,13 +83,13 @@ export function trendView(ledger: Ledger, index: number, days: readonly SettledD
       // A provisional elongation reaches no limit: the step before it may be an unrecorded removal.
       elongation: row.flag === 'provisional' ? NaN : end.elongationPct / 100,
     },
-    takeups: conveyor.takeups.map((_, other) => sharing(ledger, other, last.endMs)),
+    takeups: conveyor.takeups.map((_, other) => sharing(account, other, last.endMs)),
     takeup: index,
     stroke: {
       strokeMm: takeup.strokeMm,
       positionMm: end.positionMm,
       breathingMm: row.breathingMm,
-      ...heatAhead(carriagePerChainMm(conveyor, index), days),
+      ...heatAhead(carriagePerChainMm(conveyor, index), last, days),
     },
     springs: {
       compressionMm,
@@ -96,7 +98,7 @@ export function trendView(ledger: Ledger, index: number, days: readonly SettledD
       turnFriction: takeup.turnFriction,
       minTensionN: conveyor.chain.minTensionN,
     },
-    reachedOn: reachedOn(conveyor, takeup, days, slackOn),
+    reachedOn: reachedOn(conveyor, takeup, seen, slackOn),
   });
   // Without a trend only a stroke that is used up has its day.
   const dates = 'why' in trend ? { ...told, springSlack: null, wearLimit: null } : told;
@@ -124,20 +126,23 @@ function whyNot(reason: keyof typeof NO_FORECAST_SENTENCES | undefined, trend: R
   return named === undefined ? undefined : NO_FORECAST_SENTENCES[named];
 }
 
-function sharing(ledger: Ledger, index: number, atMs: number): SharingTakeup {
-  const [left, right] = ledger.sidesAt(index, atMs);
+function sharing(account: Account, index: number, atMs: number): SharingTakeup {
+  const [left, right] = account.sidesAt(index, atMs);
   const rate = left.spring.perSide * left.spring.rateNPerMm + right.spring.perSide * right.spring.rateNPerMm;
-  return { gain: ledger.conveyor.takeups[index]?.gain ?? NaN, springRateNPerMm: rate };
+  return { gain: account.conveyor.takeups[index]?.gain ?? NaN, springRateNPerMm: rate };
 }
 
 /** Outward travel that heat has still to bring: to the warmest of the last weeks, and from there to the warmest of the season. */
-function heatAhead(perChainMm: number, days: readonly SettledDay[]): { readonly heatToComeMm: number; readonly seasonalMm: number } {
-  const last = days.at(-1) as SettledDay;
-  const within = (limit: number): SettledDay[] => days.filter(({ endMs }) => last.endMs - endMs <= limit * DAY_MS);
+function heatAhead(
+  perChainMm: number,
+  last: SettledDay,
+  days: readonly TrendDay[],
+): { readonly heatToComeMm: number; readonly seasonalMm: number } {
+  const within = (limit: number): readonly TrendDay[] => days.filter(({ endMs }) => last.endMs - endMs <= limit * DAY_MS);
   const recent = within(RECENT_DAYS);
   const hottest = most(recent.map(({ hottestMm }) => hottestMm));
-  const usual = most(recent.map(({ row }) => row.thermalMm));
-  const season = most(within(SEASON_DAYS).map(({ row }) => row.thermalMm));
+  const usual = most(recent.map(({ thermalMm }) => thermalMm));
+  const season = most(within(SEASON_DAYS).map(({ thermalMm }) => thermalMm));
   return {
     heatToComeMm: Math.max(0, (hottest - last.row.thermalMm) * perChainMm) || 0,
     seasonalMm: Math.max(0, (season - usual) * perChainMm) || 0,
@@ -148,18 +153,16 @@ function most(values: readonly number[]): number {
   return values.reduce((largest, value) => (value > largest ? value : largest), -Infinity);
 }
 
+/** Days are looked at from the last one back, as long as the limit was passed. */
 function reachedOn(
   conveyor: Conveyor,
   takeup: Takeup,
-  days: readonly SettledDay[],
+  seen: DaysSeen,
   slack: (row: SettledDay['row']) => boolean,
 ): Partial<Record<ForecastKey, string>> {
-  const strokeOut = strokeReachedOn(
-    days.map(({ row }) => row),
-    takeup.strokeMm,
-  );
-  const wearLimit = sinceWhen(days, (row) => row.flag !== 'provisional' && row.elongationPct >= conveyor.chain.wearLimitPct);
-  const springSlack = sinceWhen(days, slack);
+  const strokeOut = strokeReachedOn(seen.back(), takeup.strokeMm);
+  const wearLimit = sinceWhen(seen, (row) => row.flag !== 'provisional' && row.elongationPct >= conveyor.chain.wearLimitPct);
+  const springSlack = sinceWhen(seen, slack);
   return {
     ...(strokeOut === undefined ? {} : { strokeOut }),
     ...(wearLimit === undefined ? {} : { wearLimit }),
@@ -168,9 +171,13 @@ function reachedOn(
 }
 
 /** The first of the days, unbroken up to the last, on which something held. */
-function sinceWhen(days: readonly SettledDay[], held: (row: SettledDay['row']) => boolean): string | undefined {
-  const before = days.findLastIndex(({ row }) => !held(row));
-  return days[before + 1]?.row.date;
+function sinceWhen(seen: DaysSeen, held: (row: SettledDay['row']) => boolean): string | undefined {
+  let since: string | undefined;
+  for (const row of seen.back()) {
+    if (!held(row)) break;
+    since = row.date;
+  }
+  return since;
 }
 
 function daysTo(asOf: string, date: string | undefined): number {

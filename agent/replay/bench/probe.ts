@@ -50,7 +50,7 @@ export class Probes {
           smooth: left ? TRACE.smoothLeft : TRACE.smoothRight,
           spring: left ? TRACE.springLeft : TRACE.springRight,
           freeMs: NaN,
-          window: () => way.account.histories[index]?.all.at(-1),
+          window: () => way.account.histories[index]?.last,
           elongationPct: (record) => 100 * way.account.ledger.figures(index, record).elongation,
           seen: seen[index] as { record: WindowRecord | undefined },
         });
