@@ -39,7 +39,7 @@ beforeEach(async () => {
   await plant.agent.now({ ...nowOf({ positionMm: 221.8, time: new Date().toISOString() }), alarms: [alarmOf()] });
   await plant.agent.heartbeat();
   page = await signedInPage(browser, plant.web);
-  await page.locator('.carriage rect').first().waitFor();
+  await page.getByRole('listitem', { name: 'Enamel furnace line tu1' }).waitFor();
 });
 
 describe('with the keyboard alone', () => {
@@ -52,7 +52,8 @@ describe('with the keyboard alone', () => {
     await page.keyboard.press('Enter');
     await tabTo(page, page.getByRole('button', { name: 'Acknowledge Travel nearly used up, Enamel furnace line, tu1' }));
     await page.keyboard.press('Enter');
-    await expect.poll(() => page.locator('.alarm-card .state-words').innerText()).toBe('acknowledged');
+    await page.getByRole('region', { name: 'Standing' }).getByText('acknowledged', { exact: true }).waitFor();
+    expect(plant.agent.asked.at(-1)).toMatchObject({ verb: 'acknowledge', message: { alarm: 'stroke-end' } });
   });
 
   it('a technician opens a take-up, moves in its chart, and reads the table', async () => {
@@ -69,7 +70,7 @@ describe('with the keyboard alone', () => {
     const elongation = page.getByRole('region', { name: 'Elongation, day by day' });
     await tabTo(page, elongation.getByText('As a table'));
     await page.keyboard.press('Enter');
-    await expect.poll(() => elongation.getByRole('region', { name: 'Daily values' }).locator('tbody tr').count()).toBe(5);
+    await expect.poll(() => elongation.getByRole('region', { name: 'Daily values' }).getByRole('row').count()).toBe(6);
   });
 
   it('an engineer edits the site file, goes to a fault, and keeps it', async () => {
