@@ -1,7 +1,7 @@
 import type { Pipeline } from '../pipeline.js';
 
 /** One take-up takes some ms: readings come in between. */
-const EVERY_MS = 100;
+const EVERY_MS = 500;
 
 /**
  * Works out, one take-up after the other, what the end of the day asks for of its past: a start does not wait for it, and the end of the
