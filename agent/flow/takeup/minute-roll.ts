@@ -1,7 +1,7 @@
 import type { MinuteOutput, Output } from '../output.js';
 import { fromSaved, toSaved, type SavedNumber } from '../../units/saved.js';
 import { strandTensionN } from './geometry.js';
-import type { SideTrack, TakeupTrack } from './takeup-track.js';
+import type { TakeupTrack } from './takeup-track.js';
 
 /** What readings are drawn together to, where nothing else is asked for. */
 export const MINUTE_MS = 60_000;
@@ -33,6 +33,11 @@ export class MinuteRoll {
   private forceLeast = Infinity;
   private forceMost = -Infinity;
 
+  private readonly leftCells: Float64Array;
+  private readonly rightCells: Float64Array;
+  /** Of the left side, then of the right: the free length, and the rate of its springs together. */
+  private readonly springs = new Float64Array(4);
+
   /** @param lengthMs - how long a stretch is; a minute, but for whoever looks nearer */
   constructor(
     private readonly conveyor: string,
@@ -40,6 +45,9 @@ export class MinuteRoll {
     private readonly lengthMs: number,
     saved?: MinuteRollSaved,
   ) {
+    this.leftCells = track.left.cells;
+    this.rightCells = track.right.cells;
+    this.takeSprings();
     if (saved) {
       this.minute = fromSaved(saved.minute);
       this.fromMs = this.minute * lengthMs;
@@ -51,6 +59,12 @@ export class MinuteRoll {
       const [count, sum, least, most] = saved.force ?? [0, 0, null, null];
       [this.forceCount, this.forceSum, this.forceLeast, this.forceMost] = [count, sum, least ?? Infinity, most ?? -Infinity];
     }
+  }
+
+  /** To be told whenever a spring was replaced. */
+  takeSprings(): void {
+    const [left, right] = [this.track.left.setting.spring, this.track.right.setting.spring];
+    this.springs.set([left.freeMm, left.perSide * left.rateNPerMm, right.freeMm, right.perSide * right.rateNPerMm]);
   }
 
   /** Takes the mean of the sides, and the length of the spring whose side just moved. */
@@ -67,7 +81,11 @@ export class MinuteRoll {
     if (mm < this.least) this.least = mm;
     if (mm > this.most) this.most = mm;
     if (springMm < this.springLeast) this.springLeast = springMm;
-    const forceN = forceOf(this.track.left) + forceOf(this.track.right);
+    // `sideForceN` by the spike-free lengths, written out: it is asked for every reading. An unknown length is no force of 0.
+    const { springs } = this;
+    const leftMm = (springs[0] as number) - (this.leftCells[2] as number);
+    const rightMm = (springs[2] as number) - (this.rightCells[2] as number);
+    const forceN = (leftMm < 0 ? 0 : (springs[1] as number) * leftMm) + (rightMm < 0 ? 0 : (springs[3] as number) * rightMm);
     if (!(forceN === forceN)) return;
     this.forceCount++;
     this.forceSum += forceN;
@@ -129,9 +147,3 @@ export class MinuteRoll {
 }
 
 const NO_EXTREMES = [null, null] as const;
-
-/** `sideForceN` by the spike-free length, written out: it is asked for every reading of every sensor. An unknown length is no force of 0. */
-function forceOf({ cells, setting: { spring } }: SideTrack): number {
-  const compressionMm = spring.freeMm - (cells[2] as number);
-  return compressionMm < 0 ? 0 : spring.perSide * spring.rateNPerMm * compressionMm;
-}

@@ -21,11 +21,12 @@ export class SettingNotes {
     this.told = [...saved];
   }
 
-  /** Asked with every reading: nearly always both settings are the ones that were seen before. */
-  look(timeMs: number, out: Output[]): void {
+  /** Asked with every reading: nearly always both settings are the ones that were seen before. @returns whether they are not */
+  look(timeMs: number, out: Output[]): boolean {
     const { track, seen } = this;
-    if (track.left.setting === seen[0] && track.right.setting === seen[1]) return;
+    if (track.left.setting === seen[0] && track.right.setting === seen[1]) return false;
     for (const at of [0, 1] as const) this.tell(at, timeMs, out);
+    return true;
   }
 
   private tell(at: 0 | 1, timeMs: number, out: Output[]): void {

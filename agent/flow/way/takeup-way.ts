@@ -105,7 +105,7 @@ export class TakeupWay {
     if (this.calm) moved.refresh();
     else this.judgeSide(side, out);
     const mm = ((track.left.cells[0] as number) + (track.right.cells[0] as number)) / 2;
-    this.settings.look(timeMs, out);
+    if (this.settings.look(timeMs, out)) this.minute.takeSprings();
     this.minute.push(timeMs, mm, moved.cells[2] as number, out);
     // Written so that the first reading, met with NaN, sets both.
     if (!(mm >= this.dayLeast)) this.dayLeast = mm === mm ? mm : this.dayLeast;
