@@ -44,6 +44,7 @@ export interface StandInAgent {
   now(message: TakeupNow): Promise<void>;
   alarm(message: AlarmMessage): Promise<void>;
   event(message: EventMessage): Promise<void>;
+  /** Beats from now on as an agent does, or says that it has ended. */
   heartbeat(running?: boolean): Promise<void>;
   /** What it was asked, in order. */
   readonly asked: readonly { readonly verb: string; readonly message: RequestMessage }[];
@@ -116,13 +117,21 @@ async function standIn(client: MqttClient, siteId: string): Promise<StandInAgent
     await client.publishAsync(topic, JSON.stringify(message), { qos: 1, retain: true });
   };
   const asked: { verb: string; message: RequestMessage }[] = [];
+  const beat = (running: boolean): Promise<void> => publish(agentStatusTopic(siteId, 'agent'), statusOf(siteId, running));
+  let beats: NodeJS.Timeout | undefined;
+  client.on('close', () => clearInterval(beats));
   const agent: StandInAgent = {
     now: (message) => publish(nowTopic(siteId, message.conveyor, message.takeup), message),
     alarm: (message) => publish(alarmTopic(siteId, message.conveyor, message.takeup ?? '', message.alarm), message),
     event: async (message) => {
       await client.publishAsync(eventTopic(siteId, message.conveyor, message.takeup), JSON.stringify(message), { qos: 1 });
     },
-    heartbeat: (running = true) => publish(agentStatusTopic(siteId, 'agent'), statusOf(siteId, running)),
+    heartbeat: async (running = true) => {
+      clearInterval(beats);
+      await beat(running);
+      // A test that takes long on a slow machine must not find the agent silent.
+      if (running) beats = setInterval(() => void beat(true).catch(() => clearInterval(beats)), BEAT_MS);
+    },
     asked,
     answer: () => ({ ok: true, message: 'done' }),
   };
@@ -143,6 +152,7 @@ function statusOf(site: string, running: boolean): AgentStatus {
   return { version: 1, agent: 'agent', site, running, time: new Date().toISOString() };
 }
 
+const BEAT_MS = 10_000;
 const NONE_ON_DISK = { readings: 0, bytes: 0 };
 
 /** A store in which nothing is written yet, but for what a test puts in. */
