@@ -8,7 +8,8 @@ import type { Site } from './site.js';
 import { isWarning, keyOf, type Complaint, type FaultRule, type SiteFault, type WarningRule } from './site-fault.js';
 import type { Sound } from './sound.js';
 import { textComplaint } from './text.js';
-import { readYaml, type Place } from './yaml-source.js';
+import type { Place } from './place.js';
+import { readYaml } from './yaml-source.js';
 
 export type SiteReading =
   | { readonly ok: true; readonly site: Site; readonly warnings: readonly SiteFault[] }

@@ -1,11 +1,7 @@
 import { isAlias, isMap, isNode, isPair, isScalar, isSeq, LineCounter, parseDocument, visit, type Document, type YAMLError } from 'yaml';
+import { tooDeepAt } from './nesting.js';
+import type { Place } from './place.js';
 import type { Complaint, SitePath } from './site-fault.js';
-
-/** A place in the text, both counted from 1. */
-export interface Place {
-  readonly line: number;
-  readonly column: number;
-}
 
 /** A complaint whose place is known already. */
 export type PlacedComplaint = Complaint & Place;
@@ -22,12 +18,10 @@ export interface YamlSource {
 export type YamlReading =
   { readonly ok: true; readonly source: YamlSource } | { readonly ok: false; readonly complaints: readonly PlacedComplaint[] };
 
-/** Far deeper than any site; the YAML parser recurses and must not be led to the end of the stack. */
-const DEEPEST_NESTING = 100;
-
 /** Reads one YAML 1.2 document (core schema: no dates, no yes/no, no tags of one's own). */
 export function readYaml(text: string): YamlReading {
-  if (nesting(text) > DEEPEST_NESTING) return { ok: false, complaints: [syntax('brackets are nested too deep', { line: 1, column: 1 })] };
+  const tooDeep = tooDeepAt(text);
+  if (tooDeep !== undefined) return { ok: false, complaints: [syntax('it is nested too deep here', tooDeep)] };
   const lines = new LineCounter();
   const document = parseDocument(text, { lineCounter: lines, prettyErrors: false, logLevel: 'silent' });
   const placeAt = (offset: number): Place => {
@@ -139,16 +133,6 @@ function keyText(key: unknown): string {
 
 function startOf(node: unknown): number | undefined {
   return isNode(node) ? node.range?.[0] : undefined;
-}
-
-function nesting(text: string): number {
-  let depth = 0;
-  let deepest = 0;
-  for (const character of text) {
-    if (character === '[' || character === '{') deepest = Math.max(deepest, ++depth);
-    else if (character === ']' || character === '}') depth--;
-  }
-  return deepest;
 }
 
 function partition<T>(items: readonly T[], test: (item: T) => boolean): [T[], T[]] {

@@ -1,0 +1,5 @@
+/** A place in the text, both counted from 1. */
+export interface Place {
+  readonly line: number;
+  readonly column: number;
+}
