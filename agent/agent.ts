@@ -13,6 +13,7 @@ import { readingTopics } from './live/reading-topics.js';
 import { recover } from './live/recover.js';
 import { RequestDesk } from './live/request-desk.js';
 import { unansweredInput } from './live/unanswered-input.js';
+import { startInput } from './live/start-input.js';
 import { SetUpDesk, type SiteFile } from './live/set-up-desk.js';
 import type { Clock } from './process/clock.js';
 import { createLifecycle, type Lifecycle, type OnStop } from './process/lifecycle.js';
@@ -127,9 +128,8 @@ export class Agent {
     const parts = { keeper, intake, desk, publisher, dataTime, house };
     this.parts = parts;
 
-    // While nobody listened no signal was silent. The checkpoint keeps a later recovery from blaming them after all.
-    keeper.outputs.take(pipeline.advance({ kind: 'interruption', timeMs: clock.nowMs() }));
-    await keeper.flush(true);
+    // While nobody listened no signal was silent.
+    await keeper.enter(startInput(clock.nowMs()));
 
     await link.start();
     onStop('journal', () => keeper.close());

@@ -1,7 +1,7 @@
 import { Agent } from '../agent.js';
 import { WALL_CLOCK } from '../process/clock.js';
 import { lineLog } from '../process/log.js';
-import { keepHeapSmall } from '../process/small-heap.js';
+import { keepOldHeapSmall, keepYoungHeapSmall } from '../process/small-heap.js';
 import { signInOf } from '../process/secrets.js';
 import { untilStopped } from '../process/until-stopped.js';
 import type { Command, CommandIo } from './command.js';
@@ -35,7 +35,7 @@ const OPTIONS = {
 async function run(args: readonly string[], io: CommandIo): Promise<number> {
   const parsed = parseOptions('agent', USAGE, args, OPTIONS, io);
   if (typeof parsed === 'number') return parsed;
-  keepHeapSmall();
+  keepYoungHeapSmall();
   const retention = retentionOf(parsed);
   const sitePath = textOf(parsed, 'site');
   if (sitePath === undefined) return wrongUsage('agent', '--site FILE is needed', io);
@@ -52,6 +52,7 @@ async function run(args: readonly string[], io: CommandIo): Promise<number> {
   const agent = new Agent({ site, siteFile, dataDir, broker, clock: WALL_CLOCK, log, retention, ...(id === undefined ? {} : { id }) });
   const stopped = untilStopped();
   await agent.start();
+  keepOldHeapSmall();
   io.out(`agent of ${site.name}: ${String(site.conveyors.length)} conveyors, broker ${url}; stop with Ctrl-C`);
   await stopped;
   await agent.stop();

@@ -71,32 +71,37 @@ export class CheckpointMaker {
   }
 }
 
-/** What is saved under a conveyor's name for the conveyor as it is now, whether it fits it or not. */
-export async function savedConveyor(saved: SavedState, conveyor: Conveyor, store: StoreWriter): Promise<SavedConveyor | undefined> {
+/**
+ * What is saved under a conveyor's name for the conveyor as it is now, whether it fits it or not.
+ * @returns what reads it: as text it takes little room, so it is read when its turn has come, and let go again
+ */
+export async function savedConveyor(saved: SavedState, conveyor: Conveyor, store: StoreWriter): Promise<() => SavedConveyor | undefined> {
   const { id } = conveyor;
-  const part = await store.loadCheckpointPart(id);
-  if (part === undefined) {
-    const [way, shape] = [saved.pipeline.ways?.[id], saved.shapes?.[id]];
-    return way === undefined || shape === undefined ? undefined : { way, shape: readShape(shape) };
-  }
-  const { way, shape } = JSON.parse(part) as SavedConveyor;
-  const histories = await historiesOf(way.account.histories, shape, conveyor, store);
-  return { way: { ...way, account: { ...way.account, histories } }, shape };
+  const [part, past] = [await store.loadCheckpointPart(id), await store.loadCheckpointPart(`${id}/past`)];
+  return () => {
+    if (part === undefined) {
+      const [way, shape] = [saved.pipeline.ways?.[id], saved.shapes?.[id]];
+      return way === undefined || shape === undefined ? undefined : { way, shape: readShape(shape) };
+    }
+    const { way, shape } = JSON.parse(part) as SavedConveyor;
+    const histories = historiesOf(way.account.histories, past, shape, conveyor, store);
+    return { way: { ...way, account: { ...way.account, histories } }, shape };
+  };
 }
 
 /**
  * Of a conveyor that is still the same the past days stay in the store. Of one with other take-ups they are all taken out, since what
  * the others had taken up is counted otherwise; versions before had them in a part of their own.
  */
-async function historiesOf(
+function historiesOf(
   last: readonly HistorySaved[],
+  pastPart: string | undefined,
   shape: ConveyorShape,
   conveyor: Conveyor,
   store: StoreWriter,
-): Promise<readonly HistorySaved[]> {
+): readonly HistorySaved[] {
   if (!last.some(({ onShelf }) => onShelf)) {
-    const part = await store.loadCheckpointPart(`${conveyor.id}/past`);
-    const past = part === undefined ? [] : (JSON.parse(part) as readonly HistorySaved[]);
+    const past = pastPart === undefined ? [] : (JSON.parse(pastPart) as readonly HistorySaved[]);
     return last.map(({ dates, rows }, index) => ({
       dates: [...(past[index]?.dates ?? []), ...dates],
       rows: [...(past[index]?.rows ?? []), ...rows],

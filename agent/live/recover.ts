@@ -11,6 +11,7 @@ import type { StoreWriter } from '../store/store.js';
 import { alarmInput } from './alarm-requests.js';
 import { savedConveyor, type SavedState } from './checkpoint.js';
 import { RecentReadings } from './recent-readings.js';
+import { readStart } from './start-input.js';
 import { readUnanswered } from './unanswered-input.js';
 
 export interface Recovered {
@@ -32,13 +33,19 @@ const RECENT_ITEMS = 20_000;
 export async function recover(site: Site, store: StoreWriter): Promise<Recovered> {
   const checkpoint = await store.loadCheckpoint();
   const saved = checkpoint ? (JSON.parse(checkpoint.state) as SavedState) : undefined;
-  const ways: Record<string, ConveyorWaySaved> = {};
   const begunAnew: string[] = [];
+  const ways: Record<string, ConveyorWaySaved> = {};
   for (const conveyor of saved ? site.conveyors : []) {
-    const own = saved && (await savedConveyor(saved, conveyor, store));
-    const way = own && refit(own.way, own.shape, conveyor, saved.pipeline.nowMs ?? 0);
-    if (way) ways[conveyor.id] = way;
-    else if (own) begunAnew.push(conveyor.id);
+    const read = saved && (await savedConveyor(saved, conveyor, store));
+    // The pipeline asks for each once, as it sets it up: the saved states of hundreds are never there together.
+    Object.defineProperty(ways, conveyor.id, {
+      get: () => {
+        const own = read?.();
+        const way = own && refit(own.way, own.shape, conveyor, saved?.pipeline.nowMs ?? 0);
+        if (own && way === undefined) begunAnew.push(conveyor.id);
+        return way;
+      },
+    });
   }
   const shelfOf = (conveyor: string, takeup: string): PastShelf => store.pastDays(conveyor, takeup);
   const pipeline = new Pipeline(site, siteSettings(site.filter), saved && { ...saved.pipeline, ways }, shelfOf);
@@ -73,8 +80,8 @@ export function inputOf(item: JournalInput): Input | undefined {
     const read = readServiceEntry(item.entry.body);
     return read.ok ? { kind: 'service', timeMs: item.timeMs, entry: { ...read.entry, id: item.entry.id } } : undefined;
   }
-  const unanswered = readUnanswered(item.action, item.timeMs);
-  if (unanswered) return unanswered;
+  const own = readUnanswered(item.action, item.timeMs) ?? readStart(item.action, item.timeMs);
+  if (own) return own;
   const { verb, conveyor, by, finding } = item.action;
   if (verb === 'reject-finding' && typeof conveyor === 'string' && typeof finding === 'string' && typeof by === 'string') {
     return { kind: 'reject-finding', timeMs: item.timeMs, conveyor, finding, by };

@@ -17,7 +17,7 @@ const MEMORY_MB = 200;
 /** So long after the start it is asked again and again, and heard how long its answers take. */
 const ASKED_MS = 10_000;
 /** Every sensor ten times a second. */
-const LOAD = { qos: 0, seconds: 5 };
+const LOAD = { seconds: 5 };
 
 export async function run([ages = '30,365,730', conveyors = '125']) {
   process.stdout.write(`How the history is made: ${HOW_MADE}\n`);

@@ -1,6 +1,6 @@
 import { medianOf } from '../../units/quantile.js';
 import { fromSaved, toSaved, type SavedNumber } from '../../units/saved.js';
-import { isPacked, packed, WINDOW_NUMBERS } from './packed-windows.js';
+import { isPacked, packed, packedRows, WINDOW_NUMBERS } from './packed-windows.js';
 import { fromShelf, recordOf, toShelf, type PastDay, type PastShelf, type ShelvedDay } from './past-day.js';
 import type { WindowRecord } from './window-record.js';
 
@@ -48,11 +48,15 @@ export class History {
     saved?: HistorySaved,
     private readonly shelf?: PastShelf,
   ) {
-    for (const { date, windows } of daysOf(saved)) {
+    for (const { date, rows } of daysOf(saved)) {
       this.endToday();
       // The last window stands by itself, and may still be replaced.
-      const last = windows.slice(-1);
-      this.today = windows.length > TOGETHER ? [...packed(windows.slice(0, -1)), ...last] : [...windows];
+      const alone = rows.length > TOGETHER ? rows.slice(-1) : rows;
+      const together = rows.slice(0, rows.length - alone.length);
+      this.today = [
+        ...(together.length > 0 ? packedRows(date, together) : []),
+        ...alone.map((row) => recordOf(date, (column) => fromSaved(row[column]))),
+      ];
       this.layTogether(date);
     }
     this.usesShelf = shelf !== undefined && saved?.onShelf === true;
@@ -224,12 +228,17 @@ function endOf({ windows }: PastDay): number {
   return (windows[windows.length - 1] as WindowRecord).toMs;
 }
 
-function daysOf(saved: HistorySaved | undefined): PastDay[] {
-  const days: { date: string; windows: WindowRecord[] }[] = [];
+interface SavedDay {
+  readonly date: string;
+  readonly rows: (readonly SavedNumber[])[];
+}
+
+function daysOf(saved: HistorySaved | undefined): readonly SavedDay[] {
+  const days: SavedDay[] = [];
   saved?.rows.forEach((row, index) => {
     const date = saved.dates[index] ?? '';
-    if (days.at(-1)?.date !== date) days.push({ date, windows: [] });
-    days.at(-1)?.windows.push(recordOf(date, (column) => fromSaved(row[column])));
+    if (days.at(-1)?.date !== date) days.push({ date, rows: [] });
+    days.at(-1)?.rows.push(row);
   });
   return days;
 }

@@ -6,32 +6,33 @@ const MOST_WHOLE = 2 ** 31 - 1;
 type Kept = 'one' | 'parts' | 'as-it-came';
 
 /** Rows of numbers laid together by columns, for reading only. Every number comes back to the last bit. */
-export class PackedColumns<Field extends string> {
+export class PackedColumns {
   private readonly kept: readonly Kept[];
   /** Of each column its one number, or where it begins among those that are kept alike. */
   private readonly begins: readonly number[];
   private readonly parts: Int32Array;
   private readonly numbers: Float64Array;
 
-  /** @param rows - at least one */
-  constructor(rows: readonly Readonly<Record<Field, number>>[], fields: readonly Field[]) {
-    const count = rows.length;
-    this.kept = fields.map((field) => howKept(rows, field));
+  /** @param count - of rows, at least one */
+  constructor(count: number, width: number, numberAt: (row: number, column: number) => number) {
+    const columns = Array.from({ length: width }, (_, column) => {
+      const numbers = new Float64Array(count);
+      for (let row = 0; row < count; row++) numbers[row] = numberAt(row, column);
+      return { kept: howKept(numbers), numbers };
+    });
+    this.kept = columns.map(({ kept }) => kept);
     const room = { parts: 0, 'as-it-came': 0 };
-    this.begins = this.kept.map((kept, column) => {
-      if (kept === 'one') return (rows[0] as Record<Field, number>)[fields[column] as Field];
+    this.begins = columns.map(({ kept, numbers }) => {
+      if (kept === 'one') return numbers[0] as number;
       room[kept] += count;
       return room[kept] - count;
     });
     this.parts = new Int32Array(room.parts);
     this.numbers = new Float64Array(room['as-it-came']);
-    fields.forEach((field, column) => {
+    columns.forEach(({ kept, numbers }, column) => {
       const begin = this.begins[column] as number;
-      const kept = this.kept[column];
-      rows.forEach((row, place) => {
-        if (kept === 'parts') this.parts[begin + place] = Math.round(row[field] * PARTS);
-        else if (kept === 'as-it-came') this.numbers[begin + place] = row[field];
-      });
+      if (kept === 'parts') numbers.forEach((number, row) => (this.parts[begin + row] = Math.round(number * PARTS)));
+      else if (kept === 'as-it-came') this.numbers.set(numbers, begin);
     });
   }
 
@@ -43,12 +44,12 @@ export class PackedColumns<Field extends string> {
   }
 }
 
-function howKept<Field extends string>(rows: readonly Readonly<Record<Field, number>>[], field: Field): Kept {
-  const first = (rows[0] as Record<Field, number>)[field];
-  if (rows.every((row) => Object.is(row[field], first))) return 'one';
-  const whole = rows.every((row) => {
-    const parts = Math.round(row[field] * PARTS);
-    return Math.abs(parts) <= MOST_WHOLE && Object.is(parts / PARTS, row[field]) && !Object.is(parts, -0);
+function howKept(numbers: Float64Array): Kept {
+  const [first] = numbers;
+  if (numbers.every((number) => Object.is(number, first))) return 'one';
+  const whole = numbers.every((number) => {
+    const parts = Math.round(number * PARTS);
+    return Math.abs(parts) <= MOST_WHOLE && Object.is(parts / PARTS, number) && !Object.is(parts, -0);
   });
   return whole ? 'parts' : 'as-it-came';
 }

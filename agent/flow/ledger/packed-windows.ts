@@ -1,4 +1,5 @@
 import { CHANNELS } from '../position/settle-window.js';
+import { fromSaved, type SavedNumber } from '../../units/saved.js';
 import { PackedColumns } from './packed-columns.js';
 import type { WindowRecord } from './window-record.js';
 
@@ -21,12 +22,12 @@ export const WINDOW_NUMBERS = [
   'othersTension',
 ] as const satisfies readonly (keyof WindowRecord)[];
 
-type WindowNumber = (typeof WINDOW_NUMBERS)[number];
+const WIDTH = WINDOW_NUMBERS.length;
 
 /** One of them, which reads as a window does. */
 class PackedWindow {
   constructor(
-    readonly among: PackedColumns<WindowNumber>,
+    readonly among: PackedColumns,
     readonly row: number,
     readonly date: string,
   ) {}
@@ -45,8 +46,18 @@ WINDOW_NUMBERS.forEach((field, column) => {
  * takes some tens of bytes.
  */
 export function packed(windows: readonly WindowRecord[]): readonly WindowRecord[] {
-  const among = new PackedColumns(windows, WINDOW_NUMBERS);
+  const among = new PackedColumns(
+    windows.length,
+    WIDTH,
+    (row, column) => (windows[row] as WindowRecord)[WINDOW_NUMBERS[column] as (typeof WINDOW_NUMBERS)[number]],
+  );
   return windows.map(({ date }, row) => new PackedWindow(among, row, date) as unknown as WindowRecord);
+}
+
+/** Saved windows of a day, laid together without ever being objects of their own: a start takes up tens of thousands. */
+export function packedRows(date: string, rows: readonly (readonly SavedNumber[])[]): readonly WindowRecord[] {
+  const among = new PackedColumns(rows.length, WIDTH, (row, column) => fromSaved(rows[row]?.[column]));
+  return rows.map((_, row) => new PackedWindow(among, row, date) as unknown as WindowRecord);
 }
 
 /** Whether a window is laid together with others already. */

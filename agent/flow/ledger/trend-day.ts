@@ -32,13 +32,16 @@ type Packable = Omit<TrendDay, 'flag'> & { readonly flagNumber: number };
 
 /** Days in order, laid together: each takes some tens of bytes. */
 export class TrendDays {
-  private readonly columns: PackedColumns<keyof Packable> | undefined;
+  private readonly columns: PackedColumns | undefined;
   private readonly count: number;
 
   constructor(days: readonly TrendDay[]) {
     this.count = days.length;
     const rows = days.map(({ flag, ...numbers }) => ({ ...numbers, flagNumber: FLAGS.indexOf(flag) }));
-    this.columns = rows.length === 0 ? undefined : new PackedColumns(rows, NUMBERS);
+    this.columns =
+      rows.length === 0
+        ? undefined
+        : new PackedColumns(rows.length, NUMBERS.length, (row, column) => (rows[row] as Packable)[NUMBERS[column] as keyof Packable]);
   }
 
   toArray(): TrendDay[] {
