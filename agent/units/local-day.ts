@@ -9,6 +9,9 @@ export interface LocalDay {
 
 const HOUR_MS = 3600_000;
 
+/** One a time zone: to make one takes as long as hundreds of uses, and a plant has hundreds of conveyors in one zone. */
+const FORMATS = new Map<string, Intl.DateTimeFormat>();
+
 /** Calendar days of one time zone, daylight saving included. The day asked for last is remembered, so a run of times is cheap. */
 export class LocalDays {
   private readonly format: Intl.DateTimeFormat;
@@ -16,14 +19,7 @@ export class LocalDays {
 
   /** @param timezone - IANA name; an unknown one throws RangeError, so check it where a person types it */
   constructor(readonly timezone: string) {
-    this.format = new Intl.DateTimeFormat('en-CA', {
-      timeZone: timezone,
-      calendar: 'gregory',
-      numberingSystem: 'latn',
-      year: 'numeric',
-      month: '2-digit',
-      day: '2-digit',
-    });
+    this.format = formatOf(timezone);
   }
 
   /** The day in which an instant lies. */
@@ -54,6 +50,15 @@ export class LocalDays {
     }
     return high * 1000;
   }
+}
+
+function formatOf(timeZone: string): Intl.DateTimeFormat {
+  const known = FORMATS.get(timeZone);
+  if (known !== undefined) return known;
+  const numbers = { year: 'numeric', month: '2-digit', day: '2-digit' } as const;
+  const format = new Intl.DateTimeFormat('en-CA', { timeZone, calendar: 'gregory', numberingSystem: 'latn', ...numbers });
+  FORMATS.set(timeZone, format);
+  return format;
 }
 
 /** Whole days since 1970-01-01 of a calendar date `YYYY-MM-DD`, free of any time zone. */
