@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { CheckpointMaker, fingerprintOf } from '../../agent/live/checkpoint.js';
 import { inputOf, recover } from '../../agent/live/recover.js';
+import { startInput } from '../../agent/live/start-input.js';
 import { shapeOf } from '../../agent/flow/way/refit.js';
 import type { Output } from '../../agent/flow/output.js';
 import { Pipeline } from '../../agent/pipeline.js';
@@ -84,7 +85,26 @@ function renamed({ id, sides }: Takeup, to: string): Takeup['sides'] {
   return { left: named(sides.left), right: named(sides.right) };
 }
 
+/** Signals that are called lost at a time long after the last reading, by an agent that takes up what is in the store. */
+async function lostAt(site: Site, store: StoreWriter, timeMs: number): Promise<readonly (string | undefined)[]> {
+  const { pipeline } = await recover(site, store);
+  const outputs = pipeline.advance({ kind: 'tick', timeMs });
+  return outputs.flatMap((output) => (output.kind === 'alarm' && output.alarm === 'signal-lost' ? [output.signal] : []));
+}
+
 describe('an agent that starts again', () => {
+  it('knows from the journal that nobody listened, and blames no signal for the silence', async () => {
+    const site = siteOfTwo();
+    const store = await openStore(site);
+    await live(site, store, 90);
+    const beganMs = BEGIN_MS + 3600_000;
+    const read = signalsOf(site).slice(0, 2);
+    expect(await lostAt(site, store, beganMs + 1000)).toEqual(expect.arrayContaining(read.map(({ name }) => name)));
+    expect(await store.appendInput(startInput(beganMs))).toMatchObject({ outcome: 'added' });
+    expect(await lostAt(site, store, beganMs + 1000)).toEqual([]);
+    expect(await lostAt(site, store, beganMs + 3600_000)).toEqual(expect.arrayContaining(read.map(({ name }) => name)));
+  });
+
   it.each([undefined, 0, 30, ENTERED_AT, 90, SECONDS - 1])(
     'stands where it stood, with the outputs since its checkpoint (taken at second %s) worked out again',
     async (checkpointAt) => {

@@ -13,6 +13,8 @@ const CONVEYOR: Conveyor = testSite({
 const TOLD = ['carriage-jump', 'change-unrecorded'] as const;
 const ALARMS = [...TOLD, 'spring-solid', 'spring-near-solid', 'spring-slack', 'stroke-end'] as const satisfies readonly AlarmKey[];
 const SECOND = 1000;
+/** A real time: at 0 nothing has happened yet. */
+const BEGIN_MS = Date.UTC(2026, 1, 2);
 
 /** Something that happens to the alarms of a take-up at a time. */
 type Happening = (book: AlarmBook, timeMs: number, out: Output[]) => void;
@@ -66,7 +68,7 @@ function resumed(book: AlarmBook): AlarmBook {
 function lived(all: readonly (readonly [seconds: number, happening: Happening])[], cut = Infinity): { book: AlarmBook; out: Output[] } {
   const out: Output[] = [];
   let book = new AlarmBook(CONVEYOR);
-  let timeMs = 0;
+  let timeMs = BEGIN_MS;
   all.forEach(([seconds, happening], i) => {
     if (i === cut) book = resumed(book);
     timeMs += seconds * SECOND;
