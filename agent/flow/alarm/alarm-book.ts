@@ -68,8 +68,9 @@ export class AlarmBook {
     );
   }
 
+  /** In the order of the alarm list: what is told of several at one time is told alike by an agent that started again in between. */
   private recordsOf(takeup: string | undefined): AlarmRecord[] {
-    return [...this.records.values()].filter(({ place }) => place.takeup === takeup);
+    return this.ordered().filter(({ place }) => place.takeup === takeup);
   }
 
   private record(place: AlarmPlace, key: AlarmKey, signal?: Signal): AlarmRecord {
@@ -248,7 +249,7 @@ export class AlarmBook {
 
   /** Alarms that are not normal, those of one take-up or, without one, of signals that belong to none. */
   standing(takeup: string | undefined): AlarmRecord[] {
-    return this.ordered().filter((record) => record.place.takeup === takeup && record.state !== 'normal');
+    return this.recordsOf(takeup).filter((record) => record.state !== 'normal');
   }
 
   save(): AlarmBookSaved {
