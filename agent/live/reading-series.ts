@@ -139,9 +139,9 @@ class ReadAgain {
     const warm = this.temperatures.filter(within);
     return {
       positions: positionColumns('readings', this.widthMs, points, () => null),
-      temperatures: this.pipeline.signals
-        .filter((name) => name.endsWith('/temperature'))
-        .map((signal) => {
+      temperatures: conveyorSignals(this.pipeline.site.conveyors[0] as Conveyor)
+        .filter(({ quantity }) => quantity === 'temperature')
+        .map(({ name: signal }) => {
           const own = warm.filter((one) => one.signal === signal);
           const pointOf = ({ timeMs, count, minC, maxC, meanC }: TemperatureOutput): WarmthPoint => [
             timeMs,

@@ -73,9 +73,9 @@ describe('the live connection', () => {
   });
 
   it('brings every screen to the same picture, whenever it came', async () => {
-    const sockets = [screen(boss.cookie())];
-    const told = sockets.map(changes);
-    await picture(sockets[0]!);
+    const first = screen(boss.cookie());
+    const told = [changes(first)];
+    await picture(first);
     await plant.agent.now(nowOf({ positionMm: 101 }));
     await expect.poll(() => told[0]?.at(-1)?.takeups?.[0]?.positionMm).toBe(101);
     const late = screen(boss.cookie());
