@@ -53,7 +53,7 @@ const course = ({ fromMs, toMs, widthMs }: ConveyorCourseQuery): Promise<Conveyo
   });
 };
 const REMOVED = loggedOf({
-  ...{ id: 'r', time: new Date(Date.now() - 39 * 24 * HOUR).toISOString(), conveyor: 'line1', kind: 'chain-removed', pitches: 2 },
+  ...{ id: 'r', time: `${dateOfDayNumber(today() - 39)}T10:00:00.000Z`, conveyor: 'line1', kind: 'chain-removed', pitches: 2 },
 });
 
 const LINE = `signals: { running: {} }

@@ -1,8 +1,8 @@
 import { useState } from 'preact/hooks';
-import type { MeAnswer, PersonAnswer } from '../../server/logic/answers.js';
+import type { PersonAnswer } from '../../server/logic/answers.js';
 import { fieldsOf } from '../parts/form-fields.js';
 import { ask } from '../state/api.js';
-import { may, me, wordsOf } from '../state/session.js';
+import { changePassword, may, me, wordsOf } from '../state/session.js';
 import { useAnswer } from '../state/use-answer.js';
 
 /** One's own password, and for engineers everybody who may sign in. */
@@ -38,8 +38,8 @@ function useForm(send: (fields: Readonly<Partial<Record<string, string>>>) => Pr
 }
 
 function OwnPassword() {
-  const { onSubmit, outcome } = useForm(async (fields) => {
-    me.value = await ask<MeAnswer>('POST', '/api/me/password', { current: fields['current'], next: fields['next'] });
+  const { onSubmit, outcome } = useForm(async ({ current = '', next = '' }) => {
+    await changePassword(current, next);
     return 'The password is changed; whoever was signed in with the old one is signed out.';
   });
   return (

@@ -22,8 +22,13 @@ export function may(permission: Permission): boolean {
   return me.value?.permissions.includes(permission) ?? false;
 }
 
+/** The change of password that is under way, or went last. */
+let change: Promise<unknown> = Promise.resolve();
+
 /** Asks who is signed in and, where somebody is, for the site. */
 export async function begin(): Promise<void> {
+  // The server ends what was begun with the old password; who asks before the new cookie is here would be told that nobody is signed in.
+  await change.catch(() => undefined);
   try {
     me.value = await ask<MeAnswer>('GET', '/api/me');
     site.value = await ask<SiteAnswer>('GET', '/api/site');
@@ -37,6 +42,13 @@ export async function begin(): Promise<void> {
 export async function signIn(name: string, password: string): Promise<void> {
   await ask<MeAnswer>('POST', '/api/session', { name, password });
   await begin();
+}
+
+/** @throws ApiProblem where the present one is wrong, or the new one is refused */
+export async function changePassword(current: string, next: string): Promise<void> {
+  const answer = ask<MeAnswer>('POST', '/api/me/password', { current, next });
+  change = answer;
+  me.value = await answer;
 }
 
 export async function signOut(): Promise<void> {

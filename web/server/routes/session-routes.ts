@@ -1,4 +1,5 @@
 import { randomUUID } from 'node:crypto';
+import { finished } from 'node:stream';
 import type { FastifyRequest } from 'fastify';
 import { Type } from 'typebox';
 import type { MeAnswer } from '../logic/answers.js';
@@ -56,13 +57,14 @@ export function sessionRoutes(app: App, { people, endSession, endPerson }: Sessi
       config: { permission: 'change-own-password', rateLimit: SIGN_IN_LIMIT },
       schema: { body: Type.Object({ current: Type.String({ maxLength: 200 }), next: PASSWORD }) },
     },
-    async (request): Promise<MeAnswer> => {
+    async (request, reply): Promise<MeAnswer> => {
       const { name } = signedIn(request);
       const verified = await people.verify(name, request.body.current);
       if (verified === undefined) throw new ProblemError('wrong-credentials', 'The present password is another one.');
       await people.setPassword(name, request.body.next);
-      // Whoever knew the old password is out; this browser goes on.
-      endPerson(name);
+      // Whoever knew the old password is out; this browser goes on. Its own live connection is ended with the others, but not before
+      // the answer with the new cookie is out: it asks at once who is signed in, and with the old cookie that is nobody.
+      finished(reply.raw, () => endPerson(name));
       const person = people.find(name);
       if (person === undefined) throw new ProblemError('not-signed-in', 'Sign in anew.');
       begin(request, person);
