@@ -86,7 +86,8 @@ describe('takeline agent', () => {
     const { dataDir, args } = place(passing.url);
     const running = new TakelineProcess(['agent', ...args]);
     await running.says('stop with Ctrl-C');
-    await ear.readBoth('enamel/tu1', Date.now() - 9000, Date.now(), 225);
+    const fromMs = Date.now() - 9000;
+    await ear.readBoth('enamel/tu1', fromMs, fromMs + 9000, 225);
     await until(() => expect(ear.now('enamel', 'tu1')?.positionMm).toBe(225));
     await passing.stop();
     await until(() => expect(running.err).toContain('broker: the connection is closed; trying again every two seconds'));

@@ -2,7 +2,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { SettledDayOutput } from '../../agent/flow/output.js';
 import { readSite } from '../../agent/site/read-site.js';
 import type { Site } from '../../agent/site/site.js';
-import { dateOfDayNumber } from '../../agent/units/local-day.js';
+import { dateOfDayNumber, dayNumberOf, LocalDays } from '../../agent/units/local-day.js';
 import { formatTime } from '../../agent/units/time.js';
 import type { LoopAnswer, PlanAnswer } from '../../web/server/logic/plan-answers.js';
 import { goodSite } from '../site/fixture-files.js';
@@ -31,9 +31,9 @@ function fullSite(): Site {
   return { ...reading.site, conveyors: reading.site.conveyors.flatMap((line) => [line, { ...line, id: `${line.id}-bare`, path: [] }]) };
 }
 
-/** A day that has settled, so many days ago. */
+/** A day of the plant that has settled, so many days ago. */
 function dayAgo(ago: number, positionMm: number): SettledDayOutput {
-  const date = dateOfDayNumber(Math.floor(Date.now() / (24 * HOUR_MS)) - ago);
+  const date = dateOfDayNumber(dayNumberOf(new LocalDays(fullSite().timezone).dateOf(Date.now())) - ago);
   return {
     ...{ kind: 'settled-day', date, conveyor: 'enamel', takeup: 'tu1', windows: 40, positionMm, skewMm: 1, breathingMm: 3 },
     ...{ thermalMm: 20, elasticMm: 0, pitches: 3200, elongationPct: 0.4, wearPerJointMm: 0.3, springLeftMm: 285, springRightMm: 283 },
