@@ -51,8 +51,8 @@ async function run(args: readonly string[], io: CommandIo): Promise<number> {
   const siteFile = { text: await siteText(sitePath), keep: (text: string) => keepSite(sitePath, text) };
   const agent = new Agent({ site, siteFile, dataDir, broker, clock: WALL_CLOCK, log, retention, ...(id === undefined ? {} : { id }) });
   const stopped = untilStopped();
-  await agent.start();
   keepOldHeapSmall();
+  await agent.start();
   io.out(`agent of ${site.name}: ${String(site.conveyors.length)} conveyors, broker ${url}; stop with Ctrl-C`);
   await stopped;
   await agent.stop();

@@ -2,6 +2,7 @@ import type { AgentStatus, AnswerMessage, EventMessage } from '../contract/messa
 import { agentStatusTopic, alarmTopic, answerTopic, eventTopic, nowTopic, signalAlarmTopic } from '../contract/topics.js';
 import { ALARM_KEYS } from '../flow/alarm-key.js';
 import type { AlarmOutput, FindingOutput } from '../flow/output.js';
+import type { ConveyorWay } from '../flow/way/conveyor-way.js';
 import { alarmMessage, takeupNow } from '../flow/way/snapshot.js';
 import type { BrokerLink } from '../io/broker-link.js';
 import type { Pipeline } from '../pipeline.js';
@@ -19,7 +20,7 @@ const SHARE_OF_A_BEAT = 1 / 8;
 const LEAST_OF_A_BEAT = 20;
 
 /** Whose alarm it is: a take-up's, or a signal's that belongs to none. */
-type AlarmPlace = Pick<AlarmOutput, 'conveyor' | 'takeup' | 'signal' | 'alarm'>;
+type AlarmPlace = Pick<AlarmOutput, 'takeup' | 'signal' | 'alarm'>;
 
 /** Puts the pipeline's state on the live topics of contracts §5. */
 export class Publisher {
@@ -102,16 +103,17 @@ export class Publisher {
         event: kind,
         detail,
       });
-      this.alarmState(event);
+      const way = this.pipeline.ways.find(({ conveyor }) => conveyor.id === event.conveyor);
+      if (way !== undefined) this.alarmState(way, event);
     }
   }
 
-  private alarmState({ conveyor, takeup, signal, alarm }: AlarmPlace): void {
-    const way = this.pipeline.ways.find((candidate) => candidate.conveyor.id === conveyor);
+  private alarmState({ conveyor, alarms }: ConveyorWay, { takeup, signal, alarm }: AlarmPlace): void {
     // Both sides' sensors have one topic: it shows the one that matters most now.
-    const record = way?.alarms.foremost(takeup, alarm, takeup === undefined ? signal : undefined);
+    const record = alarms.foremost(takeup, alarm, takeup === undefined ? signal : undefined);
     if (record === undefined || record.changedMs === 0) return;
-    const topic = takeup === undefined ? signalAlarmTopic(this.site, signal ?? '', alarm) : alarmTopic(this.site, conveyor, takeup, alarm);
+    const topic =
+      takeup === undefined ? signalAlarmTopic(this.site, signal ?? '', alarm) : alarmTopic(this.site, conveyor.id, takeup, alarm);
     this.link.publish(topic, JSON.stringify(alarmMessage(record)), true);
   }
 
@@ -120,13 +122,13 @@ export class Publisher {
    * show an alarm whose end it was not told.
    */
   everyAlarm(): void {
-    for (const { conveyor } of this.pipeline.ways) {
+    for (const way of this.pipeline.ways) {
       const places = [
-        ...conveyor.takeups.map(({ id }) => ({ conveyor: conveyor.id, takeup: id })),
-        ...conveyorSignals(conveyor).map(({ name }) => ({ conveyor: conveyor.id, signal: name })),
+        ...way.conveyor.takeups.map(({ id }) => ({ takeup: id })),
+        ...conveyorSignals(way.conveyor).map(({ name }) => ({ signal: name })),
       ];
       for (const place of places) {
-        for (const alarm of ALARM_KEYS) this.alarmState({ ...place, alarm });
+        for (const alarm of ALARM_KEYS) this.alarmState(way, { ...place, alarm });
       }
     }
   }

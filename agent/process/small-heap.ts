@@ -10,8 +10,9 @@ export function keepYoungHeapSmall(): void {
 }
 
 /**
- * The same of the old generation, which is then gone through sooner. To be called when a start is over: while everything that was saved
- * is taken up, nothing becomes garbage that it would find, and it would be looked for again and again.
+ * The same of the old generation, which is then gone through sooner. To be called when the site file is read and before what was saved is
+ * taken up: the first leaves so much garbage at once that it would be looked for again and again, and what the old generation may grow to
+ * is set each time it was gone through, so that after the start it would grow by a fifth before anything is given back.
  */
 export function keepOldHeapSmall(): void {
   v8.setFlagsFromString('--optimize-for-size');

@@ -36,6 +36,8 @@ export class AlarmBook {
   /** Counts up whenever set-points were worked out anew. */
   limitsVersion = 0;
   private readonly records = new Map<string, AlarmRecord>();
+  /** The records as they are told; undefined where one has been added since. */
+  private inOrder: readonly AlarmRecord[] | undefined;
   private readonly pages: readonly TakeupAlarms[];
   private readonly signals: ReadonlyMap<string, Signal>;
   private readonly stand: ConveyorStand;
@@ -80,6 +82,7 @@ export class AlarmBook {
       const takeup = this.conveyor.takeups.find((candidate) => candidate.id === place.takeup);
       record = new AlarmRecord(place, key, termsOf(key, takeup, signal), this.saved?.records[id]);
       this.records.set(id, record);
+      this.inOrder = undefined;
     }
     return record;
   }
@@ -266,9 +269,12 @@ export class AlarmBook {
   }
 
   /** The records in the order of the alarm list, not of what happened to be said first. */
-  private ordered(): AlarmRecord[] {
-    const byId = [...this.records].sort(([a], [b]) => (a < b ? -1 : 1)).map(([, record]) => record);
-    return byId.sort((a, b) => ALARM_KEYS.indexOf(a.key) - ALARM_KEYS.indexOf(b.key));
+  private ordered(): readonly AlarmRecord[] {
+    this.inOrder ??= [...this.records]
+      .sort(([a], [b]) => (a < b ? -1 : 1))
+      .map(([, record]) => record)
+      .sort((a, b) => ALARM_KEYS.indexOf(a.key) - ALARM_KEYS.indexOf(b.key));
+    return this.inOrder;
   }
 
   private page(takeupIndex: number): TakeupAlarms {
