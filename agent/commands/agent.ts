@@ -5,9 +5,10 @@ import { keepOldHeapSmall, keepYoungHeapSmall } from '../process/small-heap.js';
 import { signInOf } from '../process/secrets.js';
 import { untilStopped } from '../process/until-stopped.js';
 import type { Command, CommandIo } from './command.js';
-import { keepSite, siteText } from './site-desk.js';
+import { parseOptions, textOf, wrongUsage } from './options.js';
+import { siteAtStart } from './remembered-site.js';
 import { RETENTION_OPTIONS, RETENTION_USAGE, retentionOf } from './retention-options.js';
-import { parseOptions, readSiteOrTell, textOf, wrongUsage } from './options.js';
+import { keepSite } from './site-desk.js';
 
 const USAGE = `takeline agent --site FILE [--data DIR] [--broker URL] [--id NAME]
 
@@ -39,21 +40,23 @@ async function run(args: readonly string[], io: CommandIo): Promise<number> {
   const retention = retentionOf(parsed);
   const sitePath = textOf(parsed, 'site');
   if (sitePath === undefined) return wrongUsage('agent', '--site FILE is needed', io);
-  const site = await readSiteOrTell(sitePath, io);
-  if (site === undefined) return 1;
   const dataDir = textOf(parsed, 'data') ?? 'data';
+  const read = await siteAtStart(sitePath, dataDir, io);
+  if (read === undefined) return 1;
+  const { site } = read;
   const url = textOf(parsed, 'broker') ?? 'mqtt://127.0.0.1:1883';
   const log = lineLog(WALL_CLOCK, (line) => {
     io.err(line);
   });
   const id = textOf(parsed, 'id');
   const broker = { url, ...(await signInOf(dataDir, 'agent')) };
-  const siteFile = { text: await siteText(sitePath), keep: (text: string) => keepSite(sitePath, text) };
+  const siteFile = { text: read.text, keep: (text: string) => keepSite(sitePath, text) };
   const agent = new Agent({ site, siteFile, dataDir, broker, clock: WALL_CLOCK, log, retention, ...(id === undefined ? {} : { id }) });
   const stopped = untilStopped();
   keepOldHeapSmall();
   await agent.start();
   io.out(`agent of ${site.name}: ${String(site.conveyors.length)} conveyors, broker ${url}; stop with Ctrl-C`);
+  await read.remember();
   await stopped;
   await agent.stop();
   return 0;

@@ -2,6 +2,7 @@ import { parseArgs, type ParseArgsConfig } from 'node:util';
 import { TakelineFault } from '../process/fault.js';
 import { formatFault } from '../site/format-fault.js';
 import { readSiteFile } from '../site/read-site-file.js';
+import type { SiteReading } from '../site/read-site.js';
 import type { Site } from '../site/site.js';
 import type { CommandIo } from './command.js';
 
@@ -67,7 +68,11 @@ export function portOf(parsed: Parsed, option: string, fallback: number): number
 
 /** Reads a site file and tells its faults. @returns undefined where it has any */
 export async function readSiteOrTell(path: string, io: CommandIo): Promise<Site | undefined> {
-  const reading = await readSiteFile(path);
+  return siteOrTell(await readSiteFile(path), io);
+}
+
+/** The site that was read; its faults are told. @returns undefined where it has any */
+export function siteOrTell(reading: SiteReading, io: CommandIo): Site | undefined {
   if (reading.ok) return reading.site;
   for (const fault of reading.faults) io.err(formatFault(fault));
   return undefined;

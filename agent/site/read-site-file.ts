@@ -9,13 +9,16 @@ import { readSite, type SiteReading } from './read-site.js';
  * @throws TakelineFault `site-unreadable` where there is no such file or it cannot be opened
  */
 export async function readSiteFile(path: string): Promise<SiteReading> {
-  let bytes: Buffer;
+  return readSite(await readSiteText(path), path);
+}
+
+/** The text of a site file, unread. @throws TakelineFault as `readSiteFile` */
+export async function readSiteText(path: string): Promise<string> {
   try {
-    bytes = await readFile(path);
+    return await readFile(path, 'utf8');
   } catch (error) {
     throw new TakelineFault('site-unreadable', `${path}: ${sayWhy(error)}`);
   }
-  return readSite(bytes.toString('utf8'), path);
 }
 
 function sayWhy(error: unknown): string {

@@ -1,5 +1,5 @@
 import type { Database, Statement } from 'better-sqlite3';
-import { LocalDays } from '../units/local-day.js';
+import { LocalDates } from '../units/local-dates.js';
 import type { PositionSeries, SeriesQuery, SeriesSource } from './series.js';
 import { isGapAfter, MINUTE_MS } from './gaps.js';
 import { DAY_MS, HOUR_MS, ROLLED_UP } from './sqlite-roll-ups.js';
@@ -94,16 +94,16 @@ export class PositionSeriesQuery {
     rows: readonly PositionPoint[],
     widthMs: number,
   ): (timeMs: number) => Known {
-    const days = new LocalDays(timezone);
+    const dates = new LocalDates(timezone);
     const [first, last] = [rows[0], rows.at(-1)];
     if (!first || !last) return () => null;
-    const range = { conveyor, takeup, fromDate: days.dateOf(first[0]), toDate: days.dateOf(last[0] + widthMs) };
+    const range = { conveyor, takeup, fromDate: dates.of(first[0]), toDate: dates.of(last[0] + widthMs) };
     const byDate = new Map(this.selectSettled.all(range).map(({ date, mm }) => [date, mm]));
     return (timeMs) => {
       const within: number[] = [];
       // The middle of a point that is narrower than a day tells its day; a wider one holds several.
       for (let at = timeMs + Math.min(widthMs, DAY_MS) / 2; at < timeMs + widthMs; at += DAY_MS) {
-        const mm = byDate.get(days.dateOf(at));
+        const mm = byDate.get(dates.of(at));
         if (typeof mm === 'number') within.push(mm);
       }
       return within.length === 0 ? null : within.reduce((sum, mm) => sum + mm, 0) / within.length;

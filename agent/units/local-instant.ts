@@ -22,7 +22,7 @@ export function instantOfLocal(date: string, at: string, timezone: string): numb
     return `${day} ${minutes}` >= wanted;
   };
   // The wall clock may go back within the reach: candidates are the two offsets around, tried earliest first.
-  const offsets = [asUtcMs - REACH_MS, asUtcMs + REACH_MS].map((ms) => offsetMs(ms, timezone));
+  const offsets = [asUtcMs - REACH_MS, asUtcMs + REACH_MS].map((ms) => localOffsetMs(ms, timezone));
   const candidates = offsets.map((offset) => asUtcMs - offset).sort((a, b) => a - b);
   for (const ms of candidates) {
     const { date: day, minutes } = localTime(ms, timezone);
@@ -40,7 +40,7 @@ export function instantOfLocal(date: string, at: string, timezone: string): numb
 }
 
 /** How far the wall clock is ahead of UTC, to the minute. */
-function offsetMs(timeMs: number, timezone: string): number {
+export function localOffsetMs(timeMs: number, timezone: string): number {
   const whole = Math.floor(timeMs / MINUTE_MS) * MINUTE_MS;
   const { date, minutes } = localTime(whole, timezone);
   return Date.parse(`${date}T${minutes}:00Z`) - whole;
