@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import { wholeHistory, type History, type HistorySaved, type ShelfChange } from '../flow/ledger/history.js';
 import { shapeOf, type ConveyorShape } from '../flow/way/refit.js';
-import type { ConveyorWaySaved } from '../flow/way/saved.js';
+import type { ChainAccountSaved, ConveyorWaySaved } from '../flow/way/saved.js';
 import type { Pipeline, PipelineSaved } from '../pipeline.js';
 import type { Conveyor, Site } from '../site/site.js';
 import type { NewCheckpoint, PartOfState, PastDaysOfTakeup } from '../store/journal.js';
@@ -15,9 +15,16 @@ export interface SavedState {
 
 /** What is saved of each conveyor, under its name. */
 interface SavedConveyor {
-  /** Without the settled windows before the day of the last: those lie in the store by the day. */
-  readonly way: ConveyorWaySaved;
+  /**
+   * The account has a part of its own, without the settled windows before the day of the last: those lie in the store by the day. Early
+   * versions had it in here.
+   */
+  readonly way: Omit<ConveyorWaySaved, 'account'> & Partial<Pick<ConveyorWaySaved, 'account'>>;
   readonly shape: ConveyorShape;
+}
+
+function accountPart(conveyor: string): string {
+  return `${conveyor}/account`;
 }
 
 /** Tells the site a checkpoint belongs to. */
@@ -29,11 +36,16 @@ export function fingerprintOf(site: Site): string {
 
 /**
  * Makes checkpoints of a pipeline, one after the other. Settled windows of past days, by far the most of what a pipeline knows, lie in the
- * store by the day and are written when a day ends or is drawn together: they are no part of what is written each minute.
+ * store by the day and are written when a day ends or is drawn together: they are no part of what is written each minute. Of the rest, what
+ * a conveyor knows of its chain is six sevenths, and another only when a window has settled: it is written only then.
  */
 export class CheckpointMaker {
   /** What the checkpoint that is being written puts onto the shelves. */
   private shelving: (readonly [History, ShelfChange])[] = [];
+  /** By the conveyor: up to which of its account's changes the store has it. */
+  private readonly written = new Map<string, number>();
+  /** The same as of the checkpoint that is being written. */
+  private writing: (readonly [conveyor: string, changes: number])[] = [];
 
   constructor(private readonly pipeline: Pipeline) {}
 
@@ -45,6 +57,7 @@ export class CheckpointMaker {
     const { site, timeMs } = this.pipeline;
     const state: SavedState = { pipeline: { version: 1, nowMs: timeMs === -Infinity ? null : timeMs } };
     this.shelving = [];
+    this.writing = [];
     return { seq, fingerprint: fingerprintOf(site), state: JSON.stringify(state), parts: this.parts(), pastDays: this.pastDays() };
   }
 
@@ -52,11 +65,19 @@ export class CheckpointMaker {
   done(): void {
     for (const [history, change] of this.shelving) history.shelved(change);
     this.shelving = [];
+    for (const [conveyor, changes] of this.writing) this.written.set(conveyor, changes);
+    this.writing = [];
   }
 
   private *parts(): Generator<PartOfState> {
-    for (const way of this.pipeline.ways)
-      yield [way.conveyor.id, JSON.stringify({ way: way.save('last-day'), shape: shapeOf(way.conveyor) } satisfies SavedConveyor)];
+    for (const way of this.pipeline.ways) {
+      const { conveyor, account } = way;
+      const { id } = conveyor;
+      yield [id, JSON.stringify({ way: way.saveReadings(), shape: shapeOf(conveyor) } satisfies SavedConveyor)];
+      const { changes } = account;
+      this.writing.push([id, changes]);
+      yield [accountPart(id), this.written.get(id) === changes ? undefined : JSON.stringify(account.save('last-day'))];
+    }
   }
 
   private *pastDays(): Generator<PastDaysOfTakeup> {
@@ -75,17 +96,24 @@ export class CheckpointMaker {
  * What is saved under a conveyor's name for the conveyor as it is now, whether it fits it or not.
  * @returns what reads it: as text it takes little room, so it is read when its turn has come, and let go again
  */
-export async function savedConveyor(saved: SavedState, conveyor: Conveyor, store: StoreWriter): Promise<() => SavedConveyor | undefined> {
+export async function savedConveyor(
+  saved: SavedState,
+  conveyor: Conveyor,
+  store: StoreWriter,
+): Promise<() => { readonly way: ConveyorWaySaved; readonly shape: ConveyorShape } | undefined> {
   const { id } = conveyor;
-  const [part, past] = [await store.loadCheckpointPart(id), await store.loadCheckpointPart(`${id}/past`)];
+  const part = await store.loadCheckpointPart(id);
+  const [ownAccount, past] = [await store.loadCheckpointPart(accountPart(id)), await store.loadCheckpointPart(`${id}/past`)];
   return () => {
     if (part === undefined) {
       const [way, shape] = [saved.pipeline.ways?.[id], saved.shapes?.[id]];
       return way === undefined || shape === undefined ? undefined : { way, shape: readShape(shape) };
     }
     const { way, shape } = JSON.parse(part) as SavedConveyor;
-    const histories = historiesOf(way.account.histories, past, shape, conveyor, store);
-    return { way: { ...way, account: { ...way.account, histories } }, shape };
+    const account = way.account ?? (ownAccount === undefined ? undefined : (JSON.parse(ownAccount) as ChainAccountSaved));
+    if (account === undefined) return undefined;
+    const histories = historiesOf(account.histories, past, shape, conveyor, store);
+    return { way: { ...way, account: { ...account, histories } }, shape };
   };
 }
 

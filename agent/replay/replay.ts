@@ -1,6 +1,6 @@
 import type { ServiceEntry } from '../contract/service-entry.js';
 import type { Output } from '../flow/output.js';
-import type { WaySettings } from '../flow/way/conveyor-way.js';
+import type { WaySettings } from '../flow/way/site-settings.js';
 import { siteSettings } from '../flow/way/site-settings.js';
 import { Pipeline } from '../pipeline.js';
 import { openRecording, type Recording } from '../recording/open-recording.js';

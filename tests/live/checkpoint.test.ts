@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { CheckpointMaker } from '../../agent/live/checkpoint.js';
 import { recover } from '../../agent/live/recover.js';
+import { shapeOf } from '../../agent/flow/way/refit.js';
 import { Pipeline } from '../../agent/pipeline.js';
 import { signalsOf } from '../../agent/site/site.js';
 import { WINDOW_NUMBERS } from '../../agent/flow/ledger/packed-windows.js';
@@ -35,7 +36,9 @@ function run(pipeline: Pipeline, fromHour: number, toHour: number): void {
 }
 
 interface Written {
+  /** Names of all parts, and of those that were written. */
   readonly parts: readonly string[];
+  readonly anew: readonly string[];
   /** Days that were put onto the shelves, by take-up. */
   readonly days: Readonly<Record<string, readonly string[]>>;
 }
@@ -43,11 +46,12 @@ interface Written {
 /** Writes a checkpoint. @returns what was in it */
 async function written(maker: CheckpointMaker, store: StoreWriter): Promise<Written> {
   const checkpoint = maker.make(store.lastSeq);
-  const names: string[] = [];
+  const [names, anew]: [string[], string[]] = [[], []];
   const days: Record<string, readonly string[]> = {};
   const parts = (function* (): Generator<PartOfState> {
     for (const part of checkpoint.parts ?? []) {
       names.push(part[0]);
+      if (part[1] !== undefined) anew.push(part[0]);
       yield part;
     }
   })();
@@ -58,7 +62,7 @@ async function written(maker: CheckpointMaker, store: StoreWriter): Promise<Writ
     }
   })();
   await store.writeOutputs({ checkpoint: { ...checkpoint, parts, pastDays } });
-  return { parts: names, days };
+  return { parts: names, anew, days };
 }
 
 describe('the state of days', () => {
@@ -66,7 +70,7 @@ describe('the state of days', () => {
     const [site, store] = [siteOfTwo(), await openStore()];
     const { pipeline } = await recover(site, store);
     const maker = new CheckpointMaker(pipeline);
-    const ids = site.conveyors.map(({ id }) => id);
+    const ids = site.conveyors.flatMap(({ id }) => [id, `${id}/account`]);
     const checkpoint = async (): Promise<readonly string[] | undefined> => {
       const { parts, days } = await written(maker, store);
       maker.done();
@@ -88,6 +92,46 @@ describe('the state of days', () => {
     run(pipeline, 68, 140);
     expect(await checkpoint()).toEqual(['2026-02-02 1', '2026-02-03 1', '2026-02-05 139', '2026-02-06 140', '2026-02-07 139']);
     expect(await checkpoint()).toBeUndefined();
+  });
+
+  it('is written anew each time but for the account of the chain, which is when a window has settled since', async () => {
+    const [site, store] = [siteOfTwo(), await openStore()];
+    const { pipeline } = await recover(site, store);
+    const maker = new CheckpointMaker(pipeline);
+    const [ids, all] = [site.conveyors.map(({ id }) => id), site.conveyors.flatMap(({ id }) => [id, `${id}/account`])];
+    const checkpoint = async (isKept = true): Promise<readonly string[]> => {
+      const { parts, anew } = await written(maker, store);
+      if (isKept) maker.done();
+      expect(parts).toEqual(all);
+      expect((await recover(site, store)).pipeline.save()).toEqual(pipeline.save());
+      return anew;
+    };
+    run(pipeline, 0, 2.1);
+    expect(await checkpoint()).toEqual(all);
+    run(pipeline, 2.1, 2.2);
+    expect(await checkpoint()).toEqual(ids);
+    run(pipeline, 2.2, 2.3);
+    expect(await checkpoint(false)).toEqual(all);
+    // Nobody said that the last one is in the store.
+    run(pipeline, 2.3, 2.31);
+    expect(await checkpoint()).toEqual(all);
+    expect(await checkpoint()).toEqual(ids);
+    // A program that was started again knows not what the store has.
+    expect([...(new CheckpointMaker(pipeline).make(store.lastSeq).parts ?? [])].every(([, state]) => state !== undefined)).toBe(true);
+  });
+
+  it('is taken up from a version that had account and readings in one', async () => {
+    const [site, store] = [siteOfTwo(), await openStore()];
+    const { pipeline } = await recover(site, store);
+    run(pipeline, 0, 3);
+    const checkpoint = new CheckpointMaker(pipeline).make(0);
+    const parts = pipeline.ways.map((way): PartOfState => {
+      return [way.conveyor.id, JSON.stringify({ way: way.save(), shape: shapeOf(way.conveyor) })];
+    });
+    await store.writeOutputs({ checkpoint: { ...checkpoint, parts, pastDays: [] } });
+    const recovered = await recover(site, store);
+    expect(recovered.begunAnew).toEqual([]);
+    expect(recovered.pipeline.save()).toEqual(pipeline.save());
   });
 
   it('is written with its past days again where the write before failed', async () => {

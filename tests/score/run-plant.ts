@@ -2,7 +2,7 @@ import { parseServiceEntry } from '../../agent/contract/parse-service-entry.js';
 import type { ServiceEntry } from '../../agent/contract/service-entry.js';
 import type { TrendNow } from '../../agent/contract/messages.js';
 import type { AlarmOutput, FindingOutput, Output, SettledDayOutput } from '../../agent/flow/output.js';
-import { DEFAULT_SETTINGS } from '../../agent/flow/way/conveyor-way.js';
+import { DEFAULT_SETTINGS } from '../../agent/flow/way/site-settings.js';
 import { Pipeline, type PipelineSaved } from '../../agent/pipeline.js';
 import { TimeOrder } from '../../agent/recording/time-order.js';
 import { createPlant } from '../../agent/simulate/plant.js';

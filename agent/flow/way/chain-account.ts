@@ -1,7 +1,7 @@
 import type { ServiceEntry, WorkEntry } from '../../contract/service-entry.js';
 import type { Conveyor, SideName } from '../../site/site.js';
 import type { LocalDays } from '../../units/local-day.js';
-import { fromSaved, toSaved, type SavedNumber } from '../../units/saved.js';
+import { fromSaved, toSaved } from '../../units/saved.js';
 import type { AlarmBook } from '../alarm/alarm-book.js';
 import { wholePitches } from '../finding/step-finding.js';
 import { nutFinding } from '../finding/nut-watch.js';
@@ -9,8 +9,8 @@ import { STEP_LASTS_MS } from '../finding/step-watch.js';
 import type { TrendNow } from '../../contract/messages.js';
 import { checksum } from '../ledger/checksum.js';
 import { DayBook, type DaysSeen } from '../ledger/day-book.js';
-import { History, type HistorySaved, type HistorySpan } from '../ledger/history.js';
-import { Ledger, type LedgerSaved } from '../ledger/ledger.js';
+import { History, type HistorySpan } from '../ledger/history.js';
+import { Ledger } from '../ledger/ledger.js';
 import type { Step, WindowRecord } from '../ledger/window-record.js';
 import type { Output } from '../output.js';
 import type { SettledWindow } from '../position/settle-window.js';
@@ -18,11 +18,12 @@ import type { RunningTrack } from '../takeup/running-track.js';
 import type { TakeupTrack } from '../takeup/takeup-track.js';
 import { carriagePerChainMm } from '../takeup/travel.js';
 import type { PastShelf } from '../ledger/past-day.js';
-import { DailyJudge, type DailyJudgeSaved } from './daily-judge.js';
-import { StepDesk, type StepDeskSaved } from './step-desk.js';
+import { DailyJudge } from './daily-judge.js';
+import type { ChainAccountSaved } from './saved.js';
+import { StepDesk } from './step-desk.js';
 import { PairedWindows } from './paired-windows.js';
 import type { TakeupWay } from './takeup-way.js';
-import { WindowWatches, type WindowWatchesSaved } from './window-watches.js';
+import { WindowWatches } from './window-watches.js';
 
 /** A day is closed a little after its end, when the last readings have been judged. */
 const DAY_CLOSES_AFTER_MS = 900_000;
@@ -36,27 +37,13 @@ const TREND_VERSION = 1;
 /** Where the past days of a take-up lie, where they do not stay in memory. */
 export type ShelfOf = (conveyor: string, takeup: string) => PastShelf;
 
-export interface ChainAccountSaved {
-  readonly histories: readonly HistorySaved[];
-  readonly ledger: LedgerSaved;
-  readonly watches: readonly WindowWatchesSaved[];
-  readonly daily: DailyJudgeSaved;
-  readonly dayEndMs: SavedNumber;
-  readonly unrecordedDueMs: SavedNumber;
-  /** See `DayBookSaved`. */
-  readonly given: readonly Readonly<Record<string, number>>[];
-  readonly changed?: readonly (readonly string[] | undefined)[];
-  /** Of what conveyor the days were given out. Not in states saved by early versions. */
-  readonly mark?: number;
-  readonly steps: StepDeskSaved;
-}
-
 /** The chain's side of a conveyor's way: settled windows into the ledger, days, trend and findings. */
 export class ChainAccount {
   readonly ledger: Ledger;
   readonly histories: readonly History[];
-  readonly daily: DailyJudge;
+  private readonly daily: DailyJudge;
   readonly steps: StepDesk;
+  private turns = 0;
   private readonly pairs: PairedWindows;
   private readonly watches: readonly WindowWatches[];
   private readonly books: readonly DayBook[];
@@ -92,6 +79,11 @@ export class ChainAccount {
     this.unrecordedDueMs = saved?.unrecordedDueMs ?? Infinity;
   }
 
+  /** Counts up whenever what is saved of the account may have become another: with readings between two settled windows it stays. */
+  get changes(): number {
+    return this.turns + this.steps.changes;
+  }
+
   /** The next time at which something falls due: the running day is to be closed, or an unexplained step has lasted. */
   get dueMs(): number {
     return Math.min(this.dayDueMs, this.unrecordedDueMs);
@@ -103,6 +95,7 @@ export class ChainAccount {
 
   /** Takes a settled window of one take-up. */
   settled(index: number, window: SettledWindow, out: Output[]): void {
+    this.turns++;
     const day = this.days.of(window.toMs);
     if (Number.isNaN(this.dayEndMs)) this.dayEndMs = day.endMs;
     const history = this.histories[index] as History;
@@ -177,6 +170,7 @@ export class ChainAccount {
 
   /** Takes a service entry; what it refers to is where the carriage stands when it becomes known. */
   enter(entry: ServiceEntry, nowMs: number, out: Output[]): void {
+    this.turns++;
     this.steps.retelling(() => {
       this.ledger.add(entry, this.sideNow(entry));
     }, out);
@@ -225,6 +219,7 @@ export class ChainAccount {
 
   /** Does what has fallen due. */
   fallDue(nowMs: number, takeups: readonly TakeupWay[], out: Output[]): void {
+    this.turns++;
     if (this.unrecordedDueMs <= nowMs) this.tellUnrecorded(nowMs, out);
     if (this.dayDueMs <= nowMs) this.endDay(nowMs, takeups, out);
   }
@@ -260,6 +255,7 @@ export class ChainAccount {
   /** Where the trend leads, as of the last day that is over. */
   trendOf(index: number): TrendNow {
     if (this.daily.isStale(index)) {
+      this.turns++;
       const overMs = Number.isNaN(this.dayEndMs) ? NaN : this.days.of(this.dayEndMs - 1).startMs;
       this.daily.refresh(index, this.daysSeen(index, Number.isNaN(overMs) ? Infinity : overMs), this.ledger.now);
     }
@@ -273,6 +269,7 @@ export class ChainAccount {
 
   /** The end of a recording: the day that is not over is given out as far as it went, and the figures judged once more. */
   finish(out: Output[]): void {
+    this.turns++;
     this.giveDays(out, Infinity);
     this.books.forEach((_, index) => {
       this.daily.refresh(index, this.daysSeen(index, Infinity), this.ledger.now);

@@ -5,8 +5,7 @@ import { AlarmBook } from '../alarm/alarm-book.js';
 import { HeatTrack } from '../ledger/heat.js';
 import { temperatureRolls, type TemperatureRoll } from '../ledger/temperature-roll.js';
 import type { Output } from '../output.js';
-import { DEFAULT_FILTER, type FilterSettings } from '../position/position-filter.js';
-import { DEFAULT_SETTLE, type SettledWindow, type SettleSettings } from '../position/settle-window.js';
+import type { SettledWindow } from '../position/settle-window.js';
 import { Sampler, Verdict } from '../sample/sampler.js';
 import { MINUTE_MS } from '../takeup/minute-roll.js';
 import { RunningTrack } from '../takeup/running-track.js';
@@ -17,18 +16,9 @@ import { rolesOf, type Role } from './roles.js';
 import type { HistorySpan } from '../ledger/history.js';
 import type { ConveyorWaySaved } from './saved.js';
 import { SignalAlarms } from './signal-alarms.js';
+import type { WaySettings } from './site-settings.js';
 import { TakeupWay } from './takeup-way.js';
 import { tracksOf } from './tracks-of.js';
-
-/** Settings of the way that a bench may change. */
-export interface WaySettings {
-  readonly filter: FilterSettings;
-  readonly settle: SettleSettings;
-  /** How long the stretches are that readings are drawn together to; default a minute. */
-  readonly rollMs?: number;
-}
-
-export const DEFAULT_SETTINGS: WaySettings = Object.freeze({ filter: DEFAULT_FILTER, settle: DEFAULT_SETTLE });
 
 /** The way of a reading through one conveyor, from its payload's number to the alarms: the steps of the map, wired. */
 export class ConveyorWay {
@@ -284,6 +274,11 @@ export class ConveyorWay {
 
   /** @param span - which of the settled windows are in it */
   save(span: HistorySpan = 'all'): ConveyorWaySaved {
+    return { ...this.saveReadings(), account: this.account.save(span) };
+  }
+
+  /** All but the account, which is by far the most, and changes only now and then. */
+  saveReadings(): Omit<ConveyorWaySaved, 'account'> {
     return {
       samplers: this.samplers.map((sampler) => sampler.save()),
       running: this.running.save(),
@@ -292,7 +287,6 @@ export class ConveyorWay {
       tracks: this.tracks.map((track) => track.save()),
       takeups: this.takeups.map((takeup) => takeup.save()),
       alarms: this.alarms.save(),
-      account: this.account.save(span),
     };
   }
 }

@@ -42,6 +42,8 @@ export class StepDesk {
   private readonly known: Record<string, KnownStep>;
   /** Turned nuts that nobody wrote down yet. */
   private nuts: readonly FindingOutput[];
+  /** Counts up whenever what is saved may have become another without the account's doing. */
+  changes = 0;
 
   constructor(
     private readonly conveyor: Conveyor,
@@ -56,6 +58,7 @@ export class StepDesk {
 
   /** A sudden move while running: told as a finding at once. */
   jumped(index: number, atMs: number, moveMm: number, out: Output[]): void {
+    this.changes++;
     const id = `${this.nameOf(index)}-jump-${String(Math.round(atMs))}`;
     const fromMs = this.histories[index]?.last?.toMs ?? atMs;
     this.jumps[index] = { id, atMs, inwards: moveMm < 0 };
@@ -140,6 +143,7 @@ export class StepDesk {
 
   /** A person says that a step is not what the finding suggests. It stays unexplained until an entry says what it was. */
   reject(id: string, by: string, out: Output[]): void {
+    this.changes++;
     const nut = this.nuts.find((finding) => finding.id === id);
     if (nut !== undefined) {
       this.nuts = this.nuts.filter((finding) => finding !== nut);

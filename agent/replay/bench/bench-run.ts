@@ -1,7 +1,7 @@
 import type { BenchMoment, BenchReject, BenchResult, BenchSettings, BenchTraces } from '../../contract/bench.js';
 import type { ServiceEntry } from '../../contract/service-entry.js';
 import type { Output, RejectReason } from '../../flow/output.js';
-import type { WaySettings } from '../../flow/way/conveyor-way.js';
+import type { WaySettings } from '../../flow/way/site-settings.js';
 import { siteSettings } from '../../flow/way/site-settings.js';
 import { takeupNow } from '../../flow/way/snapshot.js';
 import { Pipeline } from '../../pipeline.js';

@@ -1,7 +1,7 @@
 import { parseServiceEntry } from '../../../agent/contract/parse-service-entry.js';
 import type { ServiceEntry } from '../../../agent/contract/service-entry.js';
 import type { AlarmOutput, FindingOutput, Output, SettledDayOutput } from '../../../agent/flow/output.js';
-import { DEFAULT_SETTINGS } from '../../../agent/flow/way/conveyor-way.js';
+import { DEFAULT_SETTINGS } from '../../../agent/flow/way/site-settings.js';
 import { Pipeline, type Input, type PipelineSaved } from '../../../agent/pipeline.js';
 import type { Site } from '../../../agent/site/site.js';
 import { formatTime } from '../../../agent/units/time.js';

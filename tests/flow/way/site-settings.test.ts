@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { DEFAULT_SETTINGS } from '../../../agent/flow/way/conveyor-way.js';
+import { DEFAULT_SETTINGS } from '../../../agent/flow/way/site-settings.js';
 import { siteSettings } from '../../../agent/flow/way/site-settings.js';
 import { describeSite } from '../../../agent/site/describe-site.js';
 import { readSite } from '../../../agent/site/read-site.js';
