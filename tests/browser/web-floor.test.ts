@@ -6,6 +6,7 @@ import { siteWith } from '../web/a-site.js';
 import { alarmOf, nowOf } from '../web/a-takeup.js';
 import { within } from './a-machine.js';
 import { launchChromium } from './chromium.js';
+import { lettersPx } from './pictures.js';
 import { complaintsOf, signedInPage, startPlantWithScreens } from './web-screens.js';
 
 let browser: Browser;
@@ -41,6 +42,21 @@ const drawnAt = async (name: string) => {
   if (rail === null || carriage === null) throw new Error('nothing is drawn');
   return (carriage.x + carriage.width / 2 - rail.x) / rail.width;
 };
+
+/** Runs in the page: words of the rows in view that their own box, or the row, does not hold. */
+function cutWords(): string[] {
+  return [...document.querySelectorAll('.row')].flatMap((one) => {
+    const { top, bottom } = one.getBoundingClientRect();
+    return [...one.querySelectorAll('.who *, .what *, .numbers *')]
+      .filter((part) => part.closest('svg, .unseen, dt') === null && part.checkVisibility({ contentVisibilityAuto: true }))
+      .filter((part) => {
+        const box = part.getBoundingClientRect();
+        const inline = getComputedStyle(part).display === 'inline';
+        return (!inline && part.scrollWidth > part.clientWidth + 1) || box.top < top - 1 || box.bottom > bottom + 1;
+      })
+      .map((part) => part.textContent);
+  });
+}
 
 describe('the floor', () => {
   it('shows twelve take-ups on a wall of 1920 by 1080 without scrolling', async () => {
@@ -102,6 +118,36 @@ describe('the floor', () => {
     await page.getByRole('checkbox', { name: 'By conveyor' }).check();
     await expect.poll(() => page.locator('.group h2').count()).toBe(6);
     await page.getByRole('checkbox', { name: 'By conveyor' }).uncheck();
+  });
+
+  it.each([
+    ['a wall', { width: 1920, height: 1080 }],
+    ['a small desk', { width: 1280, height: 800 }],
+    ['a phone', { width: 360, height: 740 }],
+  ])('cuts no word on %s, however much there is to say, and all rows of a wide screen are as high', async (_what, size) => {
+    const time = new Date().toISOString();
+    const alarms = [
+      alarmOf({ alarm: 'spring-near-solid', side: 'right' }),
+      alarmOf({ alarm: 'stroke-end', side: 'right', state: 'returned-unacknowledged' }),
+      alarmOf({ alarm: 'wear-limit-near', priority: 'low' }),
+      alarmOf({ alarm: 'carriage-skew', priority: 'low' }),
+    ];
+    const why = 'The wear is too small against the scatter of the days to be told from none: more days will tell.';
+    const trend = { ...nowOf().trend, strokeOut: null, why };
+    const unknown = { unknown: 'running-unknown' } as const;
+    await plant.agent.now({ ...nowOf({ time, running: null, service: { since: time, by: 'ola' }, trend, alarms }), remainingMm: unknown });
+    await plant.agent.now(nowOf({ takeup: 'tu2', time, trend, alarms: alarms.slice(0, 3) }));
+    const seen = await signedInPage(browser, plant.web, size);
+    const busiest = seen.getByRole('listitem', { name: FIRST });
+    await busiest.getByText('+2 more').waitFor();
+    expect(await busiest.locator('.more').textContent()).toMatch(/^\+2 more: .+; Travel nearly used up, right$/);
+    expect(await busiest.getByText('The wear is too small').getAttribute('title')).toBe(why);
+    // The columns are for usual letters; a machine that draws far wider ones is not judged.
+    const cut = (await lettersPx(seen)) < 265 ? await seen.evaluate(cutWords) : [];
+    expect(cut).toEqual([]);
+    const heights = await seen.locator('.row').evaluateAll((rows) => rows.map((one) => one.getBoundingClientRect().height));
+    if (size.width >= 1000) expect(new Set(heights.map(Math.round)).size).toBe(1);
+    await seen.close();
   });
 
   it('is as wide as a phone on a phone, and complains of nothing', async () => {

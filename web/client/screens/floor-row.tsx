@@ -3,11 +3,12 @@ import { useId, useMemo, useState } from 'preact/hooks';
 import type { TakeupNow } from '../../../agent/contract/messages.js';
 import type { StandingEntry } from '../../server/logic/live-messages.js';
 import { daysRange, daysUntil, daysWords } from '../logic/age.js';
-import { callsForSomeone, isNew } from '../logic/alarm-words.js';
+import { alarmTitle, callsForSomeone, isNew } from '../logic/alarm-words.js';
 import { compareAlarms } from '../logic/floor-order.js';
 import { reasonOf } from '../logic/figure.js';
 import { olderReading } from '../logic/reading-age.js';
 import { takeupHref } from '../logic/route.js';
+import { briefWhy, rowLines } from '../logic/row-lines.js';
 import { AlarmLine, PriorityShape } from '../parts/alarm-mark.js';
 import { Age, FigureText } from '../parts/figure-text.js';
 import { Ruler } from '../parts/ruler.js';
@@ -23,9 +24,6 @@ interface FloorRowProps extends Place {
   /** Nothing can be pressed. */
   readonly still: boolean;
 }
-
-/** A row has so many lines for alarms and states. */
-const LINES = 3;
 
 /** One take-up on the floor: who it is, what is wrong, the picture, and the numbers. */
 export function FloorRow({ conveyor, takeup, alarms, size, still }: FloorRowProps) {
@@ -102,16 +100,16 @@ function roomOf(size: RulerSize): { readonly height: string } {
 
 /** As many alarms as there are lines for, the most pressing first, and in what state the take-up is. */
 function What({ standing, tags }: { readonly standing: readonly StandingEntry[]; readonly tags: readonly string[] }) {
-  const fits = standing.length + (tags.length > 0 ? 1 : 0) <= LINES;
-  const shown = fits ? standing : standing.slice(0, LINES - 1);
+  const { alarms, roomy } = rowLines(standing.length, tags.length);
+  const [shown, left] = [standing.slice(0, alarms), standing.slice(alarms)];
   return (
-    <div class="what">
+    <div class={`what ${roomy ? 'roomy' : ''}`}>
       {shown.map((alarm) => (
         <AlarmLine key={alarm.id} alarm={alarm} />
       ))}
-      {fits && tags.length === 0 ? null : (
+      {left.length === 0 && tags.length === 0 ? null : (
         <span class="tags">
-          {fits ? null : <span class="more">+{standing.length - shown.length} more</span>}
+          {left.length === 0 ? null : <More alarms={left} />}
           {tags.map((tag) => (
             <span key={tag} class="tag">
               {tag}
@@ -120,6 +118,16 @@ function What({ standing, tags }: { readonly standing: readonly StandingEntry[];
         </span>
       )}
     </div>
+  );
+}
+
+/** How many alarms there is no line for; which they are, for those who point at it or listen. */
+function More({ alarms }: { readonly alarms: readonly StandingEntry[] }) {
+  const names = alarms.map(alarmTitle).join('; ');
+  return (
+    <span class="more" title={names}>
+      +{alarms.length} more<span class="unseen">: {names}</span>
+    </span>
   );
 }
 
@@ -139,7 +147,7 @@ function Numbers({ now, unseen }: { readonly now: TakeupNow | undefined; readonl
     <dl class="numbers">
       <div class="number">
         <dt>To outer stop</dt>
-        <dd class="main">
+        <dd class={`main ${unknownWhy === undefined ? '' : 'unknown'}`}>
           <FigureText kind="travel-rough" figure={now.remainingMm} brief />
         </dd>
         <dd class={`side-note ${unknownWhy === undefined ? '' : 'why'}`}>
@@ -180,7 +188,9 @@ function Forecast({ now: { trend } }: { readonly now: TakeupNow }) {
     return (
       <>
         <dd class="main unknown">no date</dd>
-        <dd class="side-note why">{trend.why}</dd>
+        <dd class="side-note why" title={trend.why}>
+          {trend.why === undefined ? '' : briefWhy(trend.why)}
+        </dd>
       </>
     );
   }
