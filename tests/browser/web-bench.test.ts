@@ -74,6 +74,40 @@ describe('the bench', () => {
     expect(await page.getByRole('heading', { name: 'Told up to then: 6' }).isVisible()).toBe(true);
   });
 
+  it('takes the times of a stretch year first and of 24 hours, as everywhere, and says which it did not understand', async () => {
+    const stretch = page.locator('form').filter({ hasText: 'A stretch of this plant’s history' });
+    const [from, to] = [stretch.getByLabel('From, on the site’s clock', { exact: true }), stretch.getByLabel('To', { exact: true })];
+    for (const field of [from, to]) expect(await field.inputValue()).toMatch(/^20\d\d-\d\d-\d\d [0-2]\d:[0-5]\d$/);
+    await from.fill('2/3/2026 9:20 PM');
+    await to.fill('2026-02-03 21:40');
+    await stretch.getByText('Write it like 2026-03-02 09:41.').waitFor();
+    await stretch.getByRole('button', { name: 'Replay this stretch' }).click();
+    await page.getByRole('alert').filter({ hasText: 'Give both times' }).waitFor();
+    await from.fill('2026-2-3 9:20');
+    const sent = page.waitForRequest((request) => request.method() === 'POST' && request.url().includes('/api/bench'));
+    await stretch.getByRole('button', { name: 'Replay this stretch' }).click();
+    const source = { kind: 'history', fromMs: Date.parse('2026-02-03T08:20:00Z'), toMs: Date.parse('2026-02-03T20:40:00Z') };
+    expect((await sent).postDataJSON()).toMatchObject({ source });
+  });
+
+  it('keeps the part of a recording between two times that are typed', async () => {
+    await replayCase('stroke end');
+    const form = page.locator('form').filter({ hasText: 'Name, in small letters' });
+    const [from, to] = [form.getByLabel('From', { exact: true }), form.getByLabel('To', { exact: true })];
+    expect([await from.inputValue(), await to.inputValue()]).toEqual(['2026-02-03 10:00', '2026-02-03 12:29']);
+    await form.getByLabel('Name, in small letters').fill('an-hour');
+    await from.fill('25:00');
+    await form.getByRole('button', { name: 'Keep this stretch' }).click();
+    await form.getByRole('alert').filter({ hasText: 'Give both times' }).waitFor();
+    await from.fill('2026-02-03 10:30');
+    await to.fill('2026-02-03 11:30');
+    const sent = page.waitForRequest((request) => request.method() === 'POST' && request.url().endsWith('/keep'));
+    await form.getByRole('button', { name: 'Keep this stretch' }).click();
+    const { fromMs, toMs } = (await sent).postDataJSON() as { fromMs: number; toMs: number };
+    expect(toMs - fromMs).toBe(61 * 60_000);
+    await page.getByText(/Kept on the server in .*an-hour/).waitFor();
+  });
+
   it('keeps a stretch as a test', async () => {
     await replayCase('stroke end');
     await page.getByLabel('Name, in small letters').fill('end-of-february');

@@ -78,6 +78,64 @@ describe('a page whose question the server cannot answer', () => {
   });
 });
 
+/** The signals page asks every second by itself. */
+const BY_HAND = PAGES.filter(([name]) => name !== 'signals');
+
+describe('a page whose question the server could not answer at first', () => {
+  it.each([...BY_HAND, ['bench', '#/bench'], ['disk', '#/set-up/disk'], ['job card', '#/work/card/7']] as const)(
+    '%s is asked again with the keyboard, says so when that fails too, and shows what then comes',
+    async (name, hash) => {
+      let broken = true;
+      let asked = 0;
+      await page.route(ASKED, (route) => {
+        if (!broken) return route.continue();
+        asked += 1;
+        return route.fulfill({ status: 500, contentType: 'application/problem+json', body: JSON.stringify(BROKEN) });
+      });
+      await goTo(hash);
+      const again = page.getByRole('button', { name: /^Try again: ./ });
+      await again.first().waitFor();
+      const before = asked;
+      await again.first().press('Enter');
+      await expect.poll(() => asked).toBeGreaterThan(before);
+      await page.getByText('The disk is full.', { exact: false }).filter({ visible: true }).first().waitFor();
+      broken = false;
+      if (name === 'job card') {
+        await again.press('Enter');
+        await page.getByText('There is no job card 7', { exact: false }).waitFor();
+        return;
+      }
+      for (let left = await again.count(); left > 0; left = await again.count()) {
+        await again.first().press('Enter');
+        await expect.poll(() => again.count()).toBeLessThan(left);
+      }
+      expect(await page.getByText('The disk is full.', { exact: false }).filter({ visible: true }).count()).toBe(0);
+      await page.getByRole('heading', { level: 1 }).waitFor();
+    },
+  );
+
+  it('says that it asks, and can be pressed once meanwhile', async () => {
+    const held: Route[] = [];
+    let turn = 0;
+    await page.route('**/api/disk', (route) => {
+      turn += 1;
+      if (turn === 1) return route.fulfill({ status: 500, contentType: 'application/problem+json', body: JSON.stringify(BROKEN) });
+      held.push(route);
+      return undefined;
+    });
+    await goTo('#/set-up/disk');
+    const again = page.getByRole('button', { name: 'Try again: what the history takes' });
+    await again.click();
+    await page.getByRole('status').getByText('Asking …').waitFor();
+    expect(await again.getAttribute('aria-disabled')).toBe('true');
+    await again.click({ force: true });
+    expect(held.length).toBe(1);
+    await held[0]?.continue();
+    await expect.poll(() => again.count()).toBe(0);
+    await page.getByRole('region', { name: 'What the history takes' }).getByRole('table').waitFor();
+  });
+});
+
 describe('where nothing has come yet', () => {
   it.each([
     ['floor', '#/', 'Nothing heard yet'],

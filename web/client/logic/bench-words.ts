@@ -16,6 +16,9 @@ export function rejectWords(reason: BenchReject['reason']): string {
   return REASONS[reason];
 }
 
+/** Where one of the two times of a stretch is missing, wrongly typed, or left out by the clock when it is put forward. */
+export const BOTH_TIMES = 'Give both times, each like 2026-03-02 09:41; one of them is none that the site’s clock has.';
+
 /** Of what was not used, what a person can do something about; undefined where there is nothing to say. */
 export function rejectAdvice(rejected: Readonly<Record<BenchReject['reason'], number>>, readings: number): string | undefined {
   if (rejected.late <= readings / 100) return undefined;

@@ -6,6 +6,7 @@ import { ask } from '../state/api.js';
 import { allPlaces } from '../state/places.js';
 import { isSignedOut, me, site, wordsOf } from '../state/session.js';
 import { DayField } from './day-field.js';
+import { NoAnswer } from './no-answer.js';
 import { ChangesTable } from './recent-alarms.js';
 
 /** What a list of changes is narrowed to; nothing where a field is empty. */
@@ -17,7 +18,7 @@ const PAGE = 50;
 /** Every change of every alarm, narrowed as one asks, page by page, and as a file. */
 export function AlarmChanges({ marks }: { /** Changes whenever a new change may be there. */ readonly marks: string }) {
   const [filter, setFilter] = useState(NO_FILTER);
-  const { pages, problem, more } = usePages(queryOf(filter), marks);
+  const { pages, problem, asking, more } = usePages(queryOf(filter), marks);
   const latest = pages.at(-1);
   return (
     <section aria-label="Changes">
@@ -28,9 +29,7 @@ export function AlarmChanges({ marks }: { /** Changes whenever a new change may 
         </a>
       </div>
       <ChangeFilter filter={filter} onChange={setFilter} />
-      <p class="problem" role="alert">
-        {problem}
-      </p>
+      {problem === '' ? null : <NoAnswer failed={{ words: problem, asking, again: more }} what="changes" />}
       {latest === undefined && problem === '' ? <p class="quiet-words">Asking …</p> : null}
       {latest?.total === 0 ? (
         <p class="quiet-words">{queryOf(filter) === '' ? 'No alarm has ever changed here.' : 'No change is like that.'}</p>
@@ -51,7 +50,10 @@ function eventsOf(pages: readonly ChangesAnswer[]): readonly AlarmEventAnswer[] 
 
 interface Pages {
   readonly pages: readonly ChangesAnswer[];
+  /** Why the page asked for last is not there; empty where it is. */
   readonly problem: string;
+  readonly asking: boolean;
+  /** Asks for the page after those, once more where it failed. */
   readonly more: () => void;
 }
 
@@ -59,8 +61,10 @@ interface Pages {
 function usePages(query: string, marks: string): Pages {
   const [pages, setPages] = useState<readonly ChangesAnswer[]>([]);
   const [problem, setProblem] = useState('');
+  const [asking, setAsking] = useState(false);
   const load = async (before: readonly ChangesAnswer[], wanted: () => boolean): Promise<void> => {
     const next = before.at(-1)?.next;
+    setAsking(true);
     try {
       const page = await ask<ChangesAnswer>(
         'GET',
@@ -73,6 +77,7 @@ function usePages(query: string, marks: string): Pages {
       if (isSignedOut(error)) me.value = null;
       else if (wanted()) setProblem(wordsOf(error));
     }
+    if (wanted()) setAsking(false);
   };
   useEffect(() => {
     let wanted = true;
@@ -81,7 +86,7 @@ function usePages(query: string, marks: string): Pages {
       wanted = false;
     };
   }, [query, marks]);
-  return { pages, problem, more: () => void load(pages, () => true) };
+  return { pages, problem, asking, more: () => void load(pages, () => true) };
 }
 
 function ChangeFilter({ filter, onChange }: { readonly filter: Filter; readonly onChange: (filter: Filter) => void }) {

@@ -38,8 +38,9 @@ export function ClockInput(props: ClockInputProps) {
     if (held !== undefined) onValue(held);
     else onOther?.(text);
   };
-  const leave = (): void => {
-    setLeft(true);
+  const leave = (goesTo: EventTarget | null): void => {
+    // Whoever goes to the form's button presses it, and the form judges: words below the field would move it from under the pointer.
+    setLeft(!(goesTo instanceof HTMLButtonElement && goesTo.type === 'submit'));
     if (typed !== undefined && readClockText(typed, kind) !== undefined) setTyped(undefined);
   };
   return (
@@ -57,7 +58,7 @@ export function ClockInput(props: ClockInputProps) {
           aria-invalid={wrong !== undefined}
           aria-describedby={wrong === undefined ? undefined : `${id}-fault`}
           onInput={(event) => read(event.currentTarget.value)}
-          onBlur={leave}
+          onBlur={(event) => leave(event.relatedTarget)}
         />
         <input
           ref={native}

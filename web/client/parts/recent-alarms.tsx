@@ -7,6 +7,7 @@ import { placeWords } from '../state/places.js';
 import { site, units } from '../state/session.js';
 import type { Answer } from '../state/use-answer.js';
 import { PriorityShape } from './alarm-mark.js';
+import { NoAnswer } from './no-answer.js';
 import { useNarrow } from './use-narrow.js';
 
 interface RecentAlarmsProps {
@@ -17,7 +18,7 @@ interface RecentAlarmsProps {
 /** The latest changes of alarms, latest first. */
 export function RecentAlarms({ answer, withPlace }: RecentAlarmsProps) {
   if (answer.state === 'loading') return <p class="quiet-words">Asking …</p>;
-  if (answer.state === 'failed') return <p class="problem">{answer.words}</p>;
+  if (answer.state === 'failed') return <NoAnswer failed={answer} what="recent changes" />;
   if (answer.value.recent.length === 0) return <p class="quiet-words">No alarm has ever changed here.</p>;
   return <ChangesTable events={answer.value.recent} withPlace={withPlace} />;
 }

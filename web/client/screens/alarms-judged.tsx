@@ -6,6 +6,7 @@ import type { SpanKind } from '../../server/logic/site-spans.js';
 import { KIND_WORDS } from '../logic/judged-words.js';
 import { AlarmsHead } from '../parts/alarms-head.js';
 import { CountTable, FigureTable, PeriodSection, PriorityTable, SeriesSection, StaleTable } from '../parts/judged-tables.js';
+import { NoAnswer } from '../parts/no-answer.js';
 import { ask } from '../state/api.js';
 import { useAnswer } from '../state/use-answer.js';
 
@@ -25,9 +26,7 @@ export function AlarmsJudgedScreen() {
       <AlarmsHead page="judged" />
       <Tools answer={answer.state === 'here' ? answer.value : undefined} onAgain={() => setAsked(asked + 1)} />
       {answer.state === 'loading' ? <p class="quiet-words">Counting …</p> : null}
-      <p class="problem" role="alert">
-        {answer.state === 'failed' ? answer.words : ''}
-      </p>
+      {answer.state === 'failed' ? <NoAnswer failed={answer} what="the figures" /> : null}
       {answer.state === 'here' ? <Judged answer={answer.value} query={query} /> : null}
     </div>
   );

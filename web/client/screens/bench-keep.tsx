@@ -1,7 +1,9 @@
 import { useState } from 'preact/hooks';
 import type { BenchKept } from '../../../agent/contract/bench-questions.js';
+import { BOTH_TIMES } from '../logic/bench-words.js';
 import { fromField, toField } from '../logic/site-clock.js';
 import { fieldsOf } from '../parts/form-fields.js';
+import { MomentField } from '../parts/moment-field.js';
 import { keepStretch, results, save } from '../state/bench.js';
 import { wordsOf } from '../state/session.js';
 
@@ -11,18 +13,25 @@ const MINUTE_MS = 60_000;
 export function BenchKeep() {
   const [kept, setKept] = useState<BenchKept | undefined>(undefined);
   const [problem, setProblem] = useState('');
+  // As long as the recording, until somebody types otherwise.
+  const [typed, setTyped] = useState<{ readonly from?: string; readonly to?: string }>({});
   const result = results.value.a;
   if (result === undefined) return null;
   const { firstMs, lastMs, timezone } = result;
+  const { from = toField(firstMs, timezone), to = toField(lastMs, timezone) } = typed;
   const keep = async (event: SubmitEvent): Promise<void> => {
     event.preventDefault();
-    const { name = '', teaches = '', from = '', to = '' } = fieldsOf(event.currentTarget);
+    const { name = '', teaches = '' } = fieldsOf(event.currentTarget);
     const [fromMs, toMs] = [fromField(from, timezone), fromField(to, timezone)];
     setKept(undefined);
     setProblem('');
+    if (fromMs === undefined || toMs === undefined) {
+      setProblem(BOTH_TIMES);
+      return;
+    }
     try {
       // The fields say minutes: the last one is meant whole.
-      setKept(await keepStretch(name, teaches, fromMs ?? firstMs, toMs === undefined ? lastMs : Math.min(lastMs, toMs + MINUTE_MS)));
+      setKept(await keepStretch(name, teaches, fromMs, Math.min(lastMs, toMs + MINUTE_MS)));
     } catch (error) {
       setProblem(wordsOf(error));
     }
@@ -40,14 +49,8 @@ export function BenchKeep() {
             Name, in small letters
             <input name="name" pattern="[a-z0-9][a-z0-9\-]{0,63}" required autocomplete="off" autocapitalize="none" />
           </label>
-          <label>
-            From
-            <input name="from" type="datetime-local" required defaultValue={toField(firstMs, timezone)} />
-          </label>
-          <label>
-            To
-            <input name="to" type="datetime-local" required defaultValue={toField(lastMs, timezone)} />
-          </label>
+          <MomentField label="From" value={from} onChange={(value) => setTyped({ ...typed, from: value })} />
+          <MomentField label="To" value={to} onChange={(value) => setTyped({ ...typed, to: value })} />
         </div>
         <label>
           What it teaches, in a sentence

@@ -3,6 +3,7 @@ import type { Figure } from '../../../agent/contract/messages.js';
 import { showText, type DisplayKind } from '../../../agent/units/display.js';
 import { alarmWords, isUp } from '../logic/alarm-words.js';
 import { PriorityShape } from '../parts/alarm-mark.js';
+import { NoAnswer } from '../parts/no-answer.js';
 import { units } from '../state/session.js';
 import type { Answer } from '../state/use-answer.js';
 
@@ -13,7 +14,7 @@ interface MomentProps {
 
 /** What the screens of the plant would have shown at the instant. */
 export function BenchMomentFigures({ answer, place }: MomentProps) {
-  if (answer.state === 'failed') return <p class="problem">{answer.words}</p>;
+  if (answer.state === 'failed') return <NoAnswer failed={answer} what="this instant" />;
   const now =
     answer.state === 'here'
       ? answer.value.takeups.find((one) => one.conveyor === place.conveyor && one.takeup === place.takeup)

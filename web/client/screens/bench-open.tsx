@@ -1,8 +1,9 @@
 import { useRef, useState } from 'preact/hooks';
 import type { RecordedAnswer } from '../../server/logic/answers.js';
-import { recordedWords } from '../logic/bench-words.js';
+import { BOTH_TIMES, recordedWords } from '../logic/bench-words.js';
 import { fromField, toField } from '../logic/site-clock.js';
-import { fieldsOf } from '../parts/form-fields.js';
+import { MomentField } from '../parts/moment-field.js';
+import { NoAnswer } from '../parts/no-answer.js';
 import { ask } from '../state/api.js';
 import { benchProblem, openOnBench } from '../state/bench.js';
 import { nowMs } from '../state/live.js';
@@ -11,6 +12,8 @@ import { site, wordsOf } from '../state/session.js';
 import { useAnswer } from '../state/use-answer.js';
 import type { FixtureAnswer } from '../../server/bench/bench-answers.js';
 import { BenchMapping } from './bench-mapping.js';
+
+const SHIFT_MS = 8 * 3600_000;
 
 /** Ways to put a recording on the bench. */
 export function BenchOpen() {
@@ -32,24 +35,20 @@ export function BenchOpen() {
 
 function FromHistory() {
   const timezone = site.value?.timezone ?? 'UTC';
+  // The last shift, as it is when the page is opened: what is typed is not to move with the clock.
+  const [from, setFrom] = useState(() => toField(nowMs.peek() - SHIFT_MS, timezone));
+  const [to, setTo] = useState(() => toField(nowMs.peek(), timezone));
   const open = (event: SubmitEvent): void => {
     event.preventDefault();
-    const { from = '', to = '' } = fieldsOf(event.currentTarget);
     const [fromMs, toMs] = [fromField(from, timezone), fromField(to, timezone)];
-    if (fromMs === undefined || toMs === undefined) benchProblem.value = 'Give both times; one of them is not on the clock that day.';
+    if (fromMs === undefined || toMs === undefined) benchProblem.value = BOTH_TIMES;
     else void openOnBench({ source: { kind: 'history', fromMs, toMs } });
   };
   return (
     <form class="card" onSubmit={open}>
       <h2>A stretch of this plant’s history</h2>
-      <label>
-        From, on the site’s clock
-        <input name="from" type="datetime-local" required defaultValue={toField(nowMs.value - 8 * 3600_000, timezone)} />
-      </label>
-      <label>
-        To
-        <input name="to" type="datetime-local" required defaultValue={toField(nowMs.value, timezone)} />
-      </label>
+      <MomentField label="From, on the site’s clock" value={from} onChange={setFrom} />
+      <MomentField label="To" value={to} onChange={setTo} />
       <button type="submit">Replay this stretch</button>
     </form>
   );
@@ -78,13 +77,11 @@ function FromRecorder() {
           ))}
         </select>
       </label>
-      <p class="quiet-words">
-        {answer.state === 'failed'
-          ? answer.words
-          : kept.length === 0
-            ? 'Nothing has happened yet.'
-            : 'Readings around it are kept for good.'}
-      </p>
+      {answer.state === 'loading' ? <p class="quiet-words">Asking …</p> : null}
+      {answer.state === 'failed' ? <NoAnswer failed={answer} what="what happened" /> : null}
+      {answer.state === 'here' ? (
+        <p class="quiet-words">{kept.length === 0 ? 'Nothing has happened yet.' : 'Readings around it are kept for good.'}</p>
+      ) : null}
       <button type="submit" disabled={chosen === undefined}>
         Replay what was around it
       </button>
@@ -185,7 +182,9 @@ function FromFixture() {
           ))}
         </select>
       </label>
-      <p class="quiet-words">{chosen === undefined ? 'There is none yet.' : aboutOf(chosen)}</p>
+      {answer.state === 'loading' ? <p class="quiet-words">Asking …</p> : null}
+      {answer.state === 'failed' ? <NoAnswer failed={answer} what="cases that were kept" /> : null}
+      {answer.state === 'here' ? <p class="quiet-words">{chosen === undefined ? 'There is none yet.' : aboutOf(chosen)}</p> : null}
       <button type="submit" disabled={chosen === undefined}>
         Replay this case
       </button>

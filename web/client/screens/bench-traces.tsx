@@ -3,6 +3,7 @@ import type { BenchResult, BenchTraces, TraceName } from '../../../agent/contrac
 import { formatNumber, toShown, unitOf, type DisplayKind, type UnitSystem } from '../../../agent/units/display.js';
 import type { BenchChart, BenchLine, BenchPicture } from '../charts/bench-chart.js';
 import type { Stretch } from '../logic/bench-play.js';
+import { NoAnswer } from '../parts/no-answer.js';
 import { useWidth } from '../parts/use-width.js';
 import { askBench } from '../state/bench.js';
 import { themeChoice } from '../state/preferences.js';
@@ -113,8 +114,10 @@ export function BenchTracesView({ place, view, atMs, result, second }: TracesPro
           labelled={index === SHEETS.length - 1}
         />
       ))}
+      {a.state === 'failed' ? <NoAnswer failed={a} what="the traces" /> : null}
+      {b.state === 'failed' ? <NoAnswer failed={b} what="the traces of the second setting" /> : null}
       <p class="pointed">
-        {a.state === 'failed' ? a.words : fineWords(traces[0])} Ticks above a chart: an alarm rose or something was found.
+        {a.state === 'failed' ? '' : `${fineWords(traces[0])} `}Ticks above a chart: an alarm rose or something was found.
       </p>
     </div>
   );

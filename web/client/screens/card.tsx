@@ -17,6 +17,7 @@ import {
   type KeptCard,
 } from '../logic/kept-card.js';
 import { takeupHref } from '../logic/route.js';
+import { NoAnswer } from '../parts/no-answer.js';
 import { CardSections, type CardFilling } from '../parts/card-sections.js';
 import { contextOf, keepCard, keptCard, keptSafely, loadCard, missingOf, sendFailed } from '../state/cards.js';
 import { connection } from '../state/live.js';
@@ -30,24 +31,34 @@ import { CardOutcome } from './card-outcome.js';
 export function CardScreen({ number }: { readonly number: string }) {
   const kept = keptCard(number).value;
   const [problem, setProblem] = useState('');
+  const [asking, setAsking] = useState(false);
+  const [times, setTimes] = useState(0);
+  const again = (): void => {
+    setAsking(true);
+    setTimes(times + 1);
+  };
   const told = kept === undefined ? 0 : workTold(kept.card.conveyor).value;
   const live = connection.value.state === 'live';
   useEffect(() => {
-    loadCard(number).then(
-      () => setProblem(''),
-      (error: unknown) => {
-        if (isSignedOut(error)) me.value = null;
-        else setProblem(wordsOf(error));
-      },
-    );
-  }, [number, told, live]);
+    loadCard(number)
+      .then(
+        () => setProblem(''),
+        (error: unknown) => {
+          if (isSignedOut(error)) me.value = null;
+          else setProblem(wordsOf(error));
+        },
+      )
+      .finally(() => setAsking(false));
+  }, [number, told, live, times]);
   if (kept === undefined) {
     return (
       <section class="page">
         <h1>Job card {number}</h1>
-        <p class={problem === '' ? 'quiet-words' : 'problem'} role="status">
-          {problem === '' ? 'Asking …' : problem}
-        </p>
+        {problem === '' ? (
+          <p class="quiet-words">Asking …</p>
+        ) : (
+          <NoAnswer failed={{ words: problem, asking, again }} what={`job card ${number}`} />
+        )}
         <p>
           Go to the <a href="#/work">work</a>.
         </p>

@@ -5,6 +5,7 @@ import { findingStateWords, mayBeRecorded } from '../logic/finding-state.js';
 import { takeupHref } from '../logic/route.js';
 import { textInUnits } from '../logic/text-units.js';
 import { entryWords, findingWords } from '../logic/work-words.js';
+import { NoAnswer } from '../parts/no-answer.js';
 import { ask } from '../state/api.js';
 import { placeWords, type Place } from '../state/places.js';
 import { may, site, units, wordsOf } from '../state/session.js';
@@ -22,7 +23,7 @@ export function CarriageSays({ conveyor, takeup }: Place) {
     <section class="findings">
       <h2>What the carriage says</h2>
       {answer.state === 'loading' ? <p class="quiet-words">Asking …</p> : null}
-      {answer.state === 'failed' ? <p class="problem">{answer.words}</p> : null}
+      {answer.state === 'failed' ? <NoAnswer failed={answer} what="what the carriage says" /> : null}
       {answer.state === 'here' ? <Findings findings={answer.value} /> : null}
     </section>
   );

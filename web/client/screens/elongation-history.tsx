@@ -8,6 +8,7 @@ import { elongationFan, forecastMarks, forecastWords } from '../logic/elongation
 import { fromField } from '../logic/site-clock.js';
 import type { MarkGroup, TimelineMark, TimelineSpan } from '../logic/timeline-marks.js';
 import { ChartTools } from '../parts/chart-tools.js';
+import { NoAnswer } from '../parts/no-answer.js';
 import { PLOT_LEFT_PX, PLOT_RIGHT_PX } from '../parts/plot-sizes.js';
 import { TimeLanes, pointedWords } from '../parts/time-lanes.js';
 import { useWidth } from '../parts/use-width.js';
@@ -48,7 +49,7 @@ export function ElongationHistory({ conveyor, takeup, marks }: ElongationHistory
         </fieldset>
       </div>
       {answer.state === 'loading' ? <p class="quiet-words">Asking …</p> : null}
-      {answer.state === 'failed' ? <p class="problem">{answer.words}</p> : null}
+      {answer.state === 'failed' ? <NoAnswer failed={answer} what="elongation, day by day" /> : null}
       {answer.state === 'here' && answer.value.length === 0 ? (
         <p class="quiet-words">No day has settled in this time: the first shows here the day after.</p>
       ) : null}

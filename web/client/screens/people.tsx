@@ -1,6 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { PersonAnswer } from '../../server/logic/answers.js';
 import { fieldsOf } from '../parts/form-fields.js';
+import { NoAnswer } from '../parts/no-answer.js';
 import { ask } from '../state/api.js';
 import { changePassword, may, me, wordsOf } from '../state/session.js';
 import { useAnswer } from '../state/use-answer.js';
@@ -90,8 +91,10 @@ function Everybody() {
           </li>
         ))}
       </ul>
+      {first.state === 'loading' ? <p class="quiet-words">Asking …</p> : null}
+      {first.state === 'failed' && list === undefined ? <NoAnswer failed={first} what="who may sign in" /> : null}
       <p class="problem" role="alert">
-        {first.state === 'failed' ? first.words : problem}
+        {problem}
       </p>
       <form onSubmit={onSubmit}>
         <h3>Add somebody</h3>

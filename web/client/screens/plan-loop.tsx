@@ -2,6 +2,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { toShown, unitOf } from '../../../agent/units/display.js';
 import type { LoopAnswer } from '../../server/logic/plan-answers.js';
 import { loopSeries, loopTable, type Loop, type LoopTable } from '../logic/loop-series.js';
+import { NoAnswer } from '../parts/no-answer.js';
 import { ask } from '../state/api.js';
 import type { Place } from '../state/places.js';
 import { themeChoice } from '../state/preferences.js';
@@ -21,7 +22,7 @@ export function PlanLoop({ conveyor, takeup, asked }: PlanLoopProps) {
     <section class="loop">
       <h2>Tension around the loop</h2>
       {answer.state === 'loading' ? <p class="quiet-words">Asking …</p> : null}
-      {answer.state === 'failed' ? <p class="problem">{answer.words}</p> : null}
+      {answer.state === 'failed' ? <NoAnswer failed={answer} what="tension around the loop" /> : null}
       {answer.state === 'here' ? <Answer answer={answer.value} takeup={takeup.id} /> : null}
     </section>
   );

@@ -6,6 +6,7 @@ import { takeupHref } from '../logic/route.js';
 import { NOTHING_WISHED, readWish } from '../logic/wish-query.js';
 import { cardHref } from '../logic/work-route.js';
 import { CautionList } from '../parts/caution-list.js';
+import { NoAnswer } from '../parts/no-answer.js';
 import { ask } from '../state/api.js';
 import { findPlace, type Place } from '../state/places.js';
 import { units, wordsOf } from '../state/session.js';
@@ -51,11 +52,7 @@ function Known({ place }: { readonly place: Place }) {
       </header>
       <CautionList />
       {answer.state === 'loading' ? <p class="quiet-words">Planning …</p> : null}
-      {answer.state === 'failed' ? (
-        <p class="problem" role="alert">
-          {answer.words}
-        </p>
-      ) : null}
+      {answer.state === 'failed' ? <NoAnswer failed={answer} what="the plan" /> : null}
       {answer.state === 'here' ? (
         <>
           <Verdict answer={answer.value} onAnew={() => setAsked(asked + 1)} />

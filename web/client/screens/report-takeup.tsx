@@ -10,6 +10,7 @@ import { takeupSentence } from '../logic/takeup-sentence.js';
 import { entrySentence, findingWords } from '../logic/work-words.js';
 import { PriorityShape } from '../parts/alarm-mark.js';
 import { FigureText } from '../parts/figure-text.js';
+import { NoAnswer } from '../parts/no-answer.js';
 import { Ruler } from '../parts/ruler.js';
 import { Springs } from '../parts/springs.js';
 import { ask } from '../state/api.js';
@@ -204,7 +205,7 @@ function Asked<T>({ title, none, answer, children }: AskedProps<T>) {
   return (
     <section>
       <h3>{title}</h3>
-      <p class={answer.state === 'failed' ? 'problem' : 'quiet-words'}>{answer.state === 'failed' ? answer.words : 'Asking …'}</p>
+      {answer.state === 'failed' ? <NoAnswer failed={answer} what={title} /> : <p class="quiet-words">Asking …</p>}
     </section>
   );
 }

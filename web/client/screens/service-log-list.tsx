@@ -4,6 +4,7 @@ import { FORM_KINDS } from '../logic/entry-fields.js';
 import { logQuery, NO_FILTER, type LogFilter } from '../logic/log-query.js';
 import { kindWords } from '../logic/work-words.js';
 import { DayField } from '../parts/day-field.js';
+import { NoAnswer } from '../parts/no-answer.js';
 import { ask } from '../state/api.js';
 import { placeWords } from '../state/places.js';
 import { site } from '../state/session.js';
@@ -39,7 +40,7 @@ export function SiteLog({ most }: { /** So many are shown until somebody asks fo
         </a>
       </p>
       {answer.state === 'loading' ? <p class="quiet-words">Asking …</p> : null}
-      {answer.state === 'failed' ? <p class="problem">{answer.words}</p> : null}
+      {answer.state === 'failed' ? <NoAnswer failed={answer} what="the entries" /> : null}
       {answer.state === 'here' ? <Entries entries={answer.value} shown={shown} onMore={() => setShown(shown + STEP)} /> : null}
     </div>
   );

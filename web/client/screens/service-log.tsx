@@ -1,4 +1,5 @@
 import type { EntryAnswer } from '../../server/logic/work-answers.js';
+import { NoAnswer } from '../parts/no-answer.js';
 import { ask } from '../state/api.js';
 import type { Place } from '../state/places.js';
 import { may } from '../state/session.js';
@@ -18,7 +19,7 @@ export function ServiceLog({ conveyor, takeup }: Place) {
     <section class="service-log">
       <h2>Service log</h2>
       {answer.state === 'loading' ? <p class="quiet-words">Asking …</p> : null}
-      {answer.state === 'failed' ? <p class="problem">{answer.words}</p> : null}
+      {answer.state === 'failed' ? <NoAnswer failed={answer} what="the service log" /> : null}
       {answer.state === 'here' ? <Entries entries={answer.value} /> : null}
       {may('record-work') ? <EntryForm conveyor={conveyor} takeup={takeup} /> : null}
     </section>

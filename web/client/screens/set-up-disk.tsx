@@ -1,6 +1,7 @@
 import { formatNumber } from '../../../agent/units/display.js';
 import type { DiskAnswer } from '../../server/logic/answers.js';
 import { diskLines, diskSentences, sizeWords } from '../logic/disk-words.js';
+import { NoAnswer } from '../parts/no-answer.js';
 import { useNarrow } from '../parts/use-narrow.js';
 import { ask } from '../state/api.js';
 import { site } from '../state/session.js';
@@ -13,7 +14,7 @@ export function SetUpDisk() {
     <section class="card disk" aria-labelledby="disk-head">
       <h2 id="disk-head">What the history takes</h2>
       {answer.state === 'loading' ? <p class="quiet-words">Asking …</p> : null}
-      {answer.state === 'failed' ? <p class="problem">{answer.words}</p> : null}
+      {answer.state === 'failed' ? <NoAnswer failed={answer} what="what the history takes" /> : null}
       {answer.state === 'here' ? <Disk disk={answer.value} /> : null}
     </section>
   );

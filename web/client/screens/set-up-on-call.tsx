@@ -1,6 +1,7 @@
 import type { RotaAnswer } from '../../server/logic/set-up-answers.js';
 import { priorityWords } from '../logic/alarm-words.js';
 import type { Priority } from '../../../agent/flow/alarm-key.js';
+import { NoAnswer } from '../parts/no-answer.js';
 import { ask } from '../state/api.js';
 import { may } from '../state/session.js';
 import { useAnswer } from '../state/use-answer.js';
@@ -12,7 +13,7 @@ export function OnCall() {
     <section class="card" aria-labelledby="rota-head">
       <h2 id="rota-head">Who is on call</h2>
       {answer.state === 'loading' ? <p class="quiet-words">Asking …</p> : null}
-      {answer.state === 'failed' ? <p class="problem">{answer.words}</p> : null}
+      {answer.state === 'failed' ? <NoAnswer failed={answer} what="who is on call" /> : null}
       {answer.state === 'here' && answer.value.rota === null ? (
         <p>The site file has no rota, so nobody is paged. People, rota and ladders are described in the site file.</p>
       ) : null}

@@ -3,6 +3,7 @@ import { localTime } from '../../../agent/units/local-time.js';
 import type { SiteFault } from '../../../agent/site/site-fault.js';
 import type { SiteChangedAnswer, SiteCheckAnswer, SiteTextAnswer, SiteVersionAnswer } from '../../server/logic/set-up-answers.js';
 import { changedLines } from '../logic/bench-words.js';
+import { NoAnswer } from '../parts/no-answer.js';
 import { ask } from '../state/api.js';
 import { pictures } from '../state/live.js';
 import { may, site, wordsOf } from '../state/session.js';
@@ -28,7 +29,7 @@ export function SiteFileEditor() {
     return <p class="quiet-words">The site file names people’s addresses and the mail server, so engineers alone read and change it.</p>;
   }
   if (text.state === 'loading') return <p class="quiet-words">Asking …</p>;
-  if (text.state === 'failed') return <p class="problem">{text.words}</p>;
+  if (text.state === 'failed') return <NoAnswer failed={text} what="the site file" />;
   return <Editor key={turn} first={text.value.text} onChanged={() => setTurn((times) => times + 1)} />;
 }
 
@@ -230,7 +231,7 @@ function Versions({ versions, onTake }: VersionsProps) {
   return (
     <section aria-labelledby="versions-head">
       <h2 id="versions-head">What it was before</h2>
-      {versions.state === 'failed' ? <p class="problem">{versions.words}</p> : null}
+      {versions.state === 'failed' ? <NoAnswer failed={versions} what="what it was before" /> : null}
       {versions.state === 'here' && versions.value.length === 0 ? <p class="quiet-words">Nothing has been kept yet.</p> : null}
       <ul class="version-list">
         {(versions.state === 'here' ? versions.value : []).map(({ nr, timeMs, by, why }, index) => {

@@ -9,6 +9,7 @@ import { ChartTools } from '../parts/chart-tools.js';
 import { HistoryBrush } from '../parts/history-brush.js';
 import { HistoryChoice, RUNNING } from '../parts/history-choice.js';
 import { HistoryPlots } from '../parts/history-plots.js';
+import { NoAnswer } from '../parts/no-answer.js';
 import { PLOT_LEFT_PX, PLOT_RIGHT_PX } from '../parts/plot-sizes.js';
 import { TimeLanes, pointedWords } from '../parts/time-lanes.js';
 import { WindowTools } from '../parts/window-tools.js';
@@ -36,7 +37,7 @@ export function TakeupHistory({ conveyor, takeup, marks }: Place & { readonly ma
     <section class="history" aria-labelledby="history-head">
       <h2 id="history-head">Position, springs, tension, heat</h2>
       {days.state === 'loading' ? <p class="quiet-words">Asking …</p> : null}
-      {days.state === 'failed' ? <p class="problem">{days.words}</p> : null}
+      {days.state === 'failed' ? <NoAnswer failed={days} what="position, springs, tension, heat" /> : null}
       {days.state === 'here' ? <Explorer conveyor={conveyor} takeup={takeup} marks={marks} days={days.value} /> : null}
     </section>
   );
@@ -72,9 +73,7 @@ function Explorer({ conveyor, takeup, marks, days }: ExplorerProps) {
       <WindowTools window={window} bounds={bounds} follows={follows} choose={choose} />
       <HistoryChoice known={known} runs={history.stretch.running !== null} />
       {history.problem === '' ? null : (
-        <p class="problem" role="alert">
-          {history.problem}
-        </p>
+        <NoAnswer failed={{ words: history.problem, asking: history.asking, again: history.again }} what="this stretch of time" />
       )}
       <div class="chart-sheet" ref={frame}>
         <TimeLanes marks={marks} window={window} left={PLOT_LEFT_PX} width={plotPx} onPoint={setPointed} />

@@ -1,6 +1,7 @@
 import { localTime } from '../../../agent/units/local-time.js';
 import type { CardHead } from '../../server/logic/card-answers.js';
 import { cardHref } from '../logic/work-route.js';
+import { NoAnswer } from '../parts/no-answer.js';
 import { ask } from '../state/api.js';
 import { placeWords } from '../state/places.js';
 import { site } from '../state/session.js';
@@ -17,7 +18,7 @@ export function WorkCards() {
     return (
       <section>
         <h2>Open jobs</h2>
-        <p class={answer.state === 'failed' ? 'problem' : 'quiet-words'}>{answer.state === 'failed' ? answer.words : 'Asking …'}</p>
+        {answer.state === 'failed' ? <NoAnswer failed={answer} what="open jobs" /> : <p class="quiet-words">Asking …</p>}
       </section>
     );
   }

@@ -1,4 +1,5 @@
 import type { FindingAnswer } from '../../server/logic/work-answers.js';
+import { NoAnswer } from '../parts/no-answer.js';
 import { ask } from '../state/api.js';
 import { useAnswer } from '../state/use-answer.js';
 import { anyWorkTold } from '../state/work.js';
@@ -11,7 +12,7 @@ export function WorkFindings() {
     <section class="findings" aria-labelledby="work-findings">
       <h2 id="work-findings">What the carriages say, and nobody has written down</h2>
       {answer.state === 'loading' ? <p class="quiet-words">Asking …</p> : null}
-      {answer.state === 'failed' ? <p class="problem">{answer.words}</p> : null}
+      {answer.state === 'failed' ? <NoAnswer failed={answer} what="what the carriages say" /> : null}
       {answer.state === 'here' && answer.value.length === 0 ? <p class="quiet-words">Nothing: every move is accounted for.</p> : null}
       {answer.state === 'here' ? <FindingList findings={answer.value} withPlace /> : null}
     </section>

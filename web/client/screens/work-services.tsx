@@ -3,6 +3,7 @@ import { localTime } from '../../../agent/units/local-time.js';
 import type { CloseServiceRequest, OpenServiceAnswer } from '../../server/logic/work-answers.js';
 import { takeupHref } from '../logic/route.js';
 import { cardHref } from '../logic/work-route.js';
+import { NoAnswer } from '../parts/no-answer.js';
 import { ask } from '../state/api.js';
 import { placeWords } from '../state/places.js';
 import { may, site, wordsOf } from '../state/session.js';
@@ -16,7 +17,7 @@ export function WorkServices() {
     <section>
       <h2>Services open</h2>
       {answer.state === 'loading' ? <p class="quiet-words">Asking …</p> : null}
-      {answer.state === 'failed' ? <p class="problem">{answer.words}</p> : null}
+      {answer.state === 'failed' ? <NoAnswer failed={answer} what="services open" /> : null}
       {answer.state === 'here' && answer.value.length === 0 ? <p class="quiet-words">None is open.</p> : null}
       <ul class="work-list">
         {answer.state === 'here' ? answer.value.map((service) => <Service key={service.id} service={service} />) : null}

@@ -21,12 +21,16 @@ export interface ShownHistory {
   readonly stretch: HistoryStretch;
   /** Why there is no more of it, in words; empty where all went well. */
   readonly problem: string;
+  readonly asking: boolean;
+  readonly again: () => void;
 }
 
 /** What is known of a take-up over a window: from the store, and of the last minutes as it was heard. */
 export function useHistory(conveyor: string, takeup: string, path: string, window: TimeWindow, plotPx: number): ShownHistory {
   const [stored, setStored] = useState<HistoryStretch>(NOTHING);
   const [problem, setProblem] = useState('');
+  const [asking, setAsking] = useState(false);
+  const [times, setTimes] = useState(0);
   const asked = useRef<(TimeWindow & { readonly widthMs: number; readonly atMs: number }) | undefined>(undefined);
   const heard = useHeard(conveyor, takeup);
 
@@ -52,18 +56,27 @@ export function useHistory(conveyor: string, takeup: string, path: string, windo
           if (mine !== turn.current) return;
           setStored(stretch);
           setProblem('');
+          setAsking(false);
         },
         (error: unknown) => {
           if (isSignedOut(error)) me.value = null;
-          else if (mine === turn.current) setProblem(wordsOf(error));
+          else if (mine === turn.current) {
+            setProblem(wordsOf(error));
+            setAsking(false);
+          }
         },
       );
     }, SETTLED_MS);
     return () => clearTimeout(timer);
-  }, [path, window.fromMs, window.toMs, points, due]);
+  }, [path, window.fromMs, window.toMs, points, due, times]);
 
   const stretch = useMemo(() => joinHistory(stored, heard.rows, SILENCE_MS), [stored, heard.count]);
-  return { stretch, problem };
+  const again = (): void => {
+    asked.current = undefined;
+    setAsking(true);
+    setTimes((before) => before + 1);
+  };
+  return { stretch, problem, asking, again };
 }
 
 /** Whether the store must be asked: for another width, for what lies beside what was asked for, or for the last minute. */
