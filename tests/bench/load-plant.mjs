@@ -10,6 +10,8 @@ import { fileURLToPath } from 'node:url';
 import Database from 'better-sqlite3';
 
 const MAIN = fileURLToPath(new URL('../../dist/takeline/main.js', import.meta.url));
+/** A journal that has not grown for so long has all that was published. */
+const STILL_MS = 700;
 const PUBLISHER = fileURLToPath(new URL('load-publisher.mjs', import.meta.url));
 const side = '{ set: { at: 2026-01-05T06:00:00Z, position_mm: 40, spring_mm: 250 } }';
 
@@ -90,17 +92,18 @@ export class LoadPlant {
     await gone;
   }
 
-  /** Waits until the journal grows no longer. @returns how far it has come */
+  /** Waits until the journal has not grown for a while. @returns how far it has come, and when it last grew */
   async drained() {
     const db = new Database(join(this.folder, 'takeline.sqlite'), { readonly: true });
     const last = db.prepare('SELECT max(seq) FROM reading').pluck();
-    let [before, now] = [-1, last.get() ?? 0];
-    while (now > before) {
-      await pause(700);
-      [before, now] = [now, last.get() ?? 0];
+    let [seq, grownMs] = [last.get() ?? 0, Date.now()];
+    while (Date.now() - grownMs < STILL_MS) {
+      await pause(20);
+      const now = last.get() ?? 0;
+      if (now > seq) [seq, grownMs] = [now, Date.now()];
     }
     db.close();
-    return now;
+    return { seq, grownMs };
   }
 
   /**

@@ -40,4 +40,4 @@ for (let beat = 0; beat * TICK_MS < Number(seconds) * 1000 * PHASES; beat++) {
 }
 await client.endAsync();
 if (ackFile !== '') await writeFile(ackFile, acknowledged.join('\n'));
-process.stdout.write(JSON.stringify({ sent, failed, late, seconds: (Date.now() - begun) / 1000 }));
+process.stdout.write(JSON.stringify({ sent, failed, late, begunMs: begun, seconds: (Date.now() - begun) / 1000 }));

@@ -54,10 +54,9 @@ async function live(seconds, shares) {
       await pause(1000);
       for (const values of Object.values(samples)) values.length = 0;
       const before = await plant.used();
-      const begun = performance.now();
       const published = await plant.publish({ rate: FULL_RATE * share, seconds });
-      const drained = await plant.drained();
-      const tookS = (performance.now() - begun) / 1000;
+      const { seq: drained, grownMs } = await plant.drained();
+      const tookS = (grownMs - published.begunMs) / 1000;
       const after = await plant.used();
       const { stored, picture, gap, screen } = structuredClone(samples);
       const ms = (values, at) => quantile(values, at).toFixed(0);
