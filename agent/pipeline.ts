@@ -58,6 +58,11 @@ export interface PipelineSaved {
   readonly ways: Readonly<Record<string, ConveyorWaySaved>>;
 }
 
+/** What a pipeline takes up: what it saved, or the state of one conveyor after the other as it asks for them, since hundreds take much room. */
+export type PipelineBefore = Pick<PipelineSaved, 'nowMs'> & {
+  readonly ways: PipelineSaved['ways'] | ((conveyor: string) => ConveyorWaySaved | undefined);
+};
+
 /** The pure pipeline of a whole site. It knows no clock: time passes as its inputs say. */
 export class Pipeline {
   readonly ways: readonly ConveyorWay[];
@@ -89,12 +94,14 @@ export class Pipeline {
   constructor(
     readonly site: Site,
     settings: WaySettings = DEFAULT_SETTINGS,
-    saved?: PipelineSaved,
+    saved?: PipelineBefore,
     shelfOf?: ShelfOf,
   ) {
-    this.ways = site.conveyors.map(
-      (conveyor) => new ConveyorWay(conveyor, new LocalDays(site.timezone), settings, saved?.ways[conveyor.id], shelfOf),
-    );
+    const before = saved?.ways ?? {};
+    this.ways = site.conveyors.map((conveyor) => {
+      const own = typeof before === 'function' ? before(conveyor.id) : before[conveyor.id];
+      return new ConveyorWay(conveyor, new LocalDays(site.timezone), settings, own, shelfOf);
+    });
     this.places = this.ways.flatMap((way) => way.samplers.map((sampler, index) => ({ way, index, sampler, lane: way.lanes[index] })));
     this.signals = this.places.map(({ sampler }) => sampler.signal.name);
     this.block = new Block(this.places);

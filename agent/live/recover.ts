@@ -34,20 +34,23 @@ export async function recover(site: Site, store: StoreWriter): Promise<Recovered
   const checkpoint = await store.loadCheckpoint();
   const saved = checkpoint ? (JSON.parse(checkpoint.state) as SavedState) : undefined;
   const begunAnew: string[] = [];
-  const ways: Record<string, ConveyorWaySaved> = {};
+  const reads = new Map<string, () => ConveyorWaySaved | undefined>();
   for (const conveyor of saved ? site.conveyors : []) {
     const read = saved && (await savedConveyor(saved, conveyor, store));
-    // The pipeline asks for each once, as it sets it up: the saved states of hundreds are never there together.
-    Object.defineProperty(ways, conveyor.id, {
-      get: () => {
-        const own = read?.();
-        const way = own && refit(own.way, own.shape, conveyor, saved?.pipeline.nowMs ?? 0);
-        if (own && way === undefined) begunAnew.push(conveyor.id);
-        return way;
-      },
+    reads.set(conveyor.id, () => {
+      const own = read?.();
+      const way = own && refit(own.way, own.shape, conveyor, saved?.pipeline.nowMs ?? 0);
+      if (own && way === undefined) begunAnew.push(conveyor.id);
+      return way;
     });
   }
   const shelfOf = (conveyor: string, takeup: string): PastShelf => store.pastDays(conveyor, takeup);
+  const ways = (conveyor: string): ConveyorWaySaved | undefined => {
+    const read = reads.get(conveyor);
+    // Asked for once: its text may go.
+    reads.delete(conveyor);
+    return read?.();
+  };
   const pipeline = new Pipeline(site, siteSettings(site.filter), saved && { ...saved.pipeline, ways }, shelfOf);
   const outputs: Output[] = [];
   const known = new Set<string>();
