@@ -36,10 +36,11 @@ export function drawAlarms(canvas: HTMLCanvasElement, bars: readonly AlarmBar[],
   const { ink, faint, grid, band } = coloursOf(canvas);
   const most = Math.max(0, ...bars.map(({ alarms }) => alarms));
   const line = { type: 'line' as const, pointRadius: 0, pointHitRadius: 8, borderWidth: 1.5 };
-  const configuration: ChartConfiguration<'bar' | 'line', number[], string> = {
+  const configuration: ChartConfiguration<'bar' | 'line', number[], string[]> = {
     type: 'bar',
     data: {
-      labels: bars.map(({ name }) => name),
+      // A day and its hours below one another: a phone has no room for them beside one another.
+      labels: bars.map(({ name }) => name.split(' ')),
       datasets: [
         { ...line, label: 'Standing at the end', data: bars.map(({ standing }) => standing), borderColor: ink, stepped: 'middle' },
         { type: 'bar', label: 'Alarms', data: bars.map(({ alarms }) => alarms), backgroundColor: band, maxBarThickness: 28 },
@@ -53,6 +54,7 @@ export function drawAlarms(canvas: HTMLCanvasElement, bars: readonly AlarmBar[],
       animation: false,
       maintainAspectRatio: false,
       interaction: { mode: 'index', intersect: false },
+      plugins: { tooltip: { callbacks: { title: ([first]) => (first === undefined ? '' : (bars[first.dataIndex]?.name ?? '')) } } },
       scales: {
         x: { grid: { display: false }, ticks: { color: faint, maxRotation: 0, autoSkipPadding: 12 } },
         y: { beginAtZero: true, suggestedMax: 5, grid: { color: grid }, ticks: { color: faint, precision: 0 } },

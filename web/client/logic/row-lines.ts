@@ -1,5 +1,7 @@
-/** A row of the floor has so many lines for alarms and states. */
-const LINES = 3;
+import type { Room } from './floor-room.js';
+
+/** A row of the floor has so many lines for alarms and states without growing by them. */
+const LINES: Readonly<Record<Room, number>> = { row: 3, tall: 5, large: 4 };
 /** So many states stand beside one another on a line; that there are more alarms counts as one. */
 const ON_A_LINE = 3;
 
@@ -11,10 +13,10 @@ export interface RowLines {
 }
 
 /** How the lines of a row are shared between its alarms and the states that the take-up is in: no word of them is cut. */
-export function rowLines(alarms: number, states: number): RowLines {
+export function rowLines(alarms: number, states: number, room: Room): RowLines {
   const used = alarms + Math.ceil(states / ON_A_LINE);
-  if (used <= LINES) return { alarms, roomy: used < LINES };
-  return { alarms: LINES - Math.ceil((states + 1) / ON_A_LINE), roomy: false };
+  if (used <= LINES[room]) return { alarms, roomy: used < LINES[room] };
+  return { alarms: LINES[room] - Math.ceil((states + 1) / ON_A_LINE), roomy: false };
 }
 
 /**

@@ -85,7 +85,13 @@ function Since({ alarm }: { readonly alarm: StandingEntry }) {
   const { date, minutes } = localTime(sinceMs, site.value?.timezone ?? 'UTC');
   return (
     <span class="since">
-      since {date} {minutes}, <Age sinceMs={sinceMs} />
+      since{' '}
+      <span class="whole">
+        {date} {minutes},
+      </span>{' '}
+      <span class="whole">
+        <Age sinceMs={sinceMs} />
+      </span>
     </span>
   );
 }

@@ -227,7 +227,7 @@ export function SeriesSection({ answer, onPick }: { readonly answer: JudgedAnswe
             <tbody>
               {answer.series.toReversed().map((one) => (
                 <tr key={one.fromMs}>
-                  <th scope="row">
+                  <th scope="row" class="whole">
                     <button type="button" class="link" aria-label={`Judge ${one.name}`} onClick={() => onPick(one.fromMs)}>
                       {one.name}
                     </button>

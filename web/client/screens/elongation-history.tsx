@@ -12,6 +12,7 @@ import { NoAnswer } from '../parts/no-answer.js';
 import { PLOT_LEFT_PX, PLOT_RIGHT_PX } from '../parts/plot-sizes.js';
 import { TimeLanes, pointedWords } from '../parts/time-lanes.js';
 import { useWidth } from '../parts/use-width.js';
+import { WholeDates } from '../parts/whole-dates.js';
 import { loadDays, takeupPath } from '../state/history.js';
 import { nowMs, takeupNow } from '../state/live.js';
 import type { Place } from '../state/places.js';
@@ -88,7 +89,9 @@ function Days({ days, conveyor, takeup, marks }: DaysProps) {
   const name = `${conveyor.id}-${takeup.id}-elongation`;
   return (
     <>
-      <p class="forecast-words">{trendWords(trend)}</p>
+      <p class="forecast-words">
+        <WholeDates text={trendWords(trend)} />
+      </p>
       <div class="chart-sheet" ref={frame}>
         <TimeLanes
           marks={marks}

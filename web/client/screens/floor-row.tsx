@@ -37,7 +37,7 @@ export function FloorRow({ conveyor, takeup, alarms, size, still }: FloorRowProp
     [conveyor, takeup, heading, worst, still],
   );
   const tags = tagsOf(now);
-  const what = useMemo(() => <What standing={standing} tags={tags} />, [standing, tags.join()]);
+  const what = useMemo(() => <What standing={standing} tags={tags} size={size} />, [standing, tags.join(), size]);
   const mood = worst === undefined ? 'quiet' : `priority-${worst.priority} ${worst.state === 'unacknowledged' ? 'fresh' : 'seen'}`;
   return (
     <li ref={row} class={`row ${mood} ${trouble.value === undefined ? '' : 'stale'}`} aria-labelledby={heading}>
@@ -98,9 +98,15 @@ function roomOf(size: RulerSize): { readonly height: string } {
   return { height: `${RULER_SIZES[size].height}px` };
 }
 
+interface WhatProps {
+  readonly standing: readonly StandingEntry[];
+  readonly tags: readonly string[];
+  readonly size: RulerSize;
+}
+
 /** As many alarms as there are lines for, the most pressing first, and in what state the take-up is. */
-function What({ standing, tags }: { readonly standing: readonly StandingEntry[]; readonly tags: readonly string[] }) {
-  const { alarms, roomy } = rowLines(standing.length, tags.length);
+function What({ standing, tags, size }: WhatProps) {
+  const { alarms, roomy } = rowLines(standing.length, tags.length, size);
   const [shown, left] = [standing.slice(0, alarms), standing.slice(alarms)];
   return (
     <div class={`what ${roomy ? 'roomy' : ''}`}>

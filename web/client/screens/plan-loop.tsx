@@ -34,7 +34,9 @@ function Answer({ answer, takeup }: { readonly answer: LoopAnswer; readonly take
       {answer.refused.map((sentence) => (
         <p key={sentence}>{sentence}</p>
       ))}
-      {answer.takeup === null || answer.takeup === takeup ? null : <p>Told from take-up {answer.takeup}, at which the path begins.</p>}
+      {answer.loop === null || answer.takeup === null || answer.takeup === takeup ? null : (
+        <p>Told from take-up {answer.takeup}, at which the path begins.</p>
+      )}
       {answer.loop === null ? null : <Walked loop={answer.loop} />}
     </>
   );

@@ -13,6 +13,7 @@ import { FigureText } from '../parts/figure-text.js';
 import { NoAnswer } from '../parts/no-answer.js';
 import { Ruler } from '../parts/ruler.js';
 import { Springs } from '../parts/springs.js';
+import { WholeDates } from '../parts/whole-dates.js';
 import { ask } from '../state/api.js';
 import { standing, takeupNow } from '../state/live.js';
 import type { Place } from '../state/places.js';
@@ -43,7 +44,9 @@ export function ReportTakeup({ conveyor, takeup, since }: ReportTakeupProps) {
       <h2>
         Take-up {takeup.id} <span class="where">{takeup.location}</span>
       </h2>
-      <p>{now === undefined ? 'Nothing has been heard of it yet.' : takeupSentence(now, alarms, units.value)}</p>
+      <p>
+        <WholeDates text={now === undefined ? 'Nothing has been heard of it yet.' : takeupSentence(now, alarms, units.value)} />
+      </p>
       <div class="report-drawing">
         <Ruler takeup={takeup} now={now} alarms={alarms} size="row" />
         <Springs takeup={takeup} now={now} alarms={alarms} size="row" />

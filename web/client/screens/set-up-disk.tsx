@@ -38,8 +38,9 @@ function Disk({ disk }: { readonly disk: DiskAnswer }) {
       </ul>
       {useNarrow() ? <DiskCards disk={disk} /> : <DiskTable disk={disk} />}
       <p class="quiet-words">
-        Set when the agent is started, with --keep-raw, --keep-minutes and --max-disk. Where a limit is reached the oldest raw readings go
-        first, then minutes, then raw readings around what happened; days, alarms, findings and the service log always stay.
+        Set when the agent is started, with <span class="whole">--keep-raw</span>, <span class="whole">--keep-minutes</span> and{' '}
+        <span class="whole">--max-disk</span>. Where a limit is reached the oldest raw readings go first, then minutes, then raw readings
+        around what happened; days, alarms, findings and the service log always stay.
       </p>
     </>
   );

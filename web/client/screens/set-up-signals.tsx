@@ -1,3 +1,4 @@
+import { Fragment } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import type { SignalNow } from '../../../agent/contract/messages.js';
 import type { Signal } from '../../../agent/site/site.js';
@@ -130,7 +131,7 @@ function SignalRow(row: SignalRowProps) {
       <td>{now === undefined ? '' : <Age at={now.at} />}</td>
       <td>{rejectedText(now)}</td>
       <td class="topic">
-        <code>{topicOf(signal)}</code>
+        <Topic signal={signal} />
       </td>
       <td>
         <CalibrateButton {...row} />
@@ -160,7 +161,7 @@ function SignalCard(row: SignalRowProps) {
         <dd>{rejectedText(now)}</dd>
         <dt>Topic</dt>
         <dd class="topic">
-          <code>{topicOf(signal)}</code>
+          <Topic signal={signal} />
         </dd>
       </dl>
       <CalibrateButton {...row} />
@@ -196,8 +197,20 @@ function rejectedText(now: SignalNow | undefined): string {
   return rejected.length === 0 ? 'none' : rejected.map(([reason, count]) => `${count} ${reason}`).join(', ');
 }
 
-function topicOf({ topic, pointer }: Signal): string {
-  return `${topic}${pointer ?? ''}`;
+/** Broken between its levels, where it must be broken. */
+function Topic({ signal: { topic, pointer } }: { readonly signal: Signal }) {
+  const [first, ...levels] = `${topic}${pointer ?? ''}`.split('/');
+  return (
+    <code>
+      {first}
+      {levels.map((level, index) => (
+        <Fragment key={index}>
+          /<wbr />
+          {level}
+        </Fragment>
+      ))}
+    </code>
+  );
 }
 
 /** Abnormal is told by a shape as well. */

@@ -10,6 +10,7 @@ import { SetAnyAside } from '../parts/set-any-aside.js';
 import { RecentAlarms } from '../parts/recent-alarms.js';
 import { Ruler } from '../parts/ruler.js';
 import { Springs } from '../parts/springs.js';
+import { WholeDates } from '../parts/whole-dates.js';
 import { ask } from '../state/api.js';
 import { useHappenings } from '../state/happenings.js';
 import { usePaging } from '../state/alarm-paging.js';
@@ -51,7 +52,9 @@ function Known({ place: { conveyor, takeup } }: { readonly place: Place }) {
         </h1>
         <p class="where">{takeup.location}</p>
       </header>
-      <p class="sentence">{now === undefined ? 'Nothing has been heard of it yet.' : takeupSentence(now, alarms, units.value)}</p>
+      <p class="sentence">
+        <WholeDates text={now === undefined ? 'Nothing has been heard of it yet.' : takeupSentence(now, alarms, units.value)} />
+      </p>
       <section class="drawing" aria-label="Stroke and springs, to scale">
         <Ruler takeup={takeup} now={now} alarms={alarms} size="large" />
         <Springs takeup={takeup} now={now} alarms={alarms} size="large" />

@@ -7,6 +7,7 @@ import { takeupKey } from '../logic/takeup-key.js';
 import { DUE_WITHIN_DAYS, dueWords, dueWork, type DueWork } from '../logic/work-needs.js';
 import { planHref } from '../logic/work-route.js';
 import { AlarmLine } from '../parts/alarm-mark.js';
+import { WholeDates } from '../parts/whole-dates.js';
 import { nothingHeard, nowMs, standing, takeupNow } from '../state/live.js';
 import { allPlaces, type Place } from '../state/places.js';
 import { site } from '../state/session.js';
@@ -98,7 +99,7 @@ function TakeupWork({ need: { conveyor, takeup, alarms, due, heard } }: { readon
         ))}
         {due.map((one) => (
           <p key={one.what}>
-            <b>{one.words}</b> {dueWords(one)}: {one.work}
+            <b>{one.words}</b> <WholeDates text={dueWords(one)} />: {one.work}
           </p>
         ))}
         {alarms.length === 0 && due.length === 0 ? (

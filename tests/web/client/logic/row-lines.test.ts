@@ -14,7 +14,15 @@ describe('the three lines of a row', () => {
     ['five alarms and two states', 5, 2, 2, false],
     ['five alarms and three states, which take two lines with how many more', 5, 3, 1, false],
   ])('are shared for %s', (_what, alarms, states, named, roomy) => {
-    expect(rowLines(alarms, states)).toEqual({ alarms: named, roomy });
+    expect(rowLines(alarms, states, 'row')).toEqual({ alarms: named, roomy });
+  });
+});
+
+describe('a row with more room', () => {
+  it('names more alarms', () => {
+    expect(rowLines(5, 0, 'tall').alarms).toBe(5);
+    expect(rowLines(5, 2, 'tall').alarms).toBe(4);
+    expect(rowLines(5, 2, 'large').alarms).toBe(3);
   });
 });
 
