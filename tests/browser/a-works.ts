@@ -2,10 +2,10 @@ import { readFileSync } from 'node:fs';
 import type { SignalNow, TakeupNow } from '../../agent/contract/messages.js';
 import type { SettledDayOutput } from '../../agent/flow/output.js';
 import { readSite } from '../../agent/site/read-site.js';
-import { dateOfDayNumber, dayNumberOf } from '../../agent/units/local-day.js';
 import type { Plant } from '../web/a-plant.js';
 import { loggedOf, Service } from '../web/a-service.js';
 import { alarmOf, nowOf } from '../web/a-takeup.js';
+import { plantDay } from '../web/plant-day.js';
 import { startPlantWithScreens } from './web-screens.js';
 
 const DEMO = readFileSync(new URL('../../agent/demo/alder-point.yaml', import.meta.url), 'utf8');
@@ -72,11 +72,10 @@ function signalNow(raw: number): SignalNow {
 }
 
 function dayOf(daysAgo: number): SettledDayOutput {
-  const date = dateOfDayNumber(dayNumberOf(new Date().toISOString().slice(0, 10)) - daysAgo);
   return {
     ...{
       kind: 'settled-day',
-      date,
+      date: plantDay(daysAgo),
       conveyor: 'enamel',
       takeup: 'tu1',
       windows: 40,

@@ -1,6 +1,7 @@
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { colleague, engineer } from '../web/a-visitor.js';
+import { plantDay } from '../web/plant-day.js';
 import { startWorks, TRAVEL_ALARM, type Works } from './a-works.js';
 import { launchChromium } from './chromium.js';
 import { pressOn, tabTo } from './keys.js';
@@ -50,7 +51,7 @@ describe('a technician with a phone at the take-up', () => {
     const history = section('Position, springs, tension, heat');
     const from = history.getByRole('textbox', { name: 'From' });
     expect(await from.inputValue()).toMatch(/^20\d\d-\d\d-\d\d \d\d:\d\d$/);
-    const day = new Date(Date.now() - 10 * 86_400_000).toISOString().slice(0, 10);
+    const day = plantDay(10);
     await from.fill(`${day} 21:0`);
     await from.blur();
     await history.getByText('Write it like 2026-03-02 09:41.').waitFor();

@@ -3,19 +3,19 @@ import type { Browser, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import type { SettledDayOutput } from '../../agent/flow/output.js';
 import type { ConveyorCourse, ConveyorCourseQuery, PositionSeries, SeriesQuery } from '../../agent/store/series.js';
-import { dateOfDayNumber, dayNumberOf } from '../../agent/units/local-day.js';
+import { dayNumberOf } from '../../agent/units/local-day.js';
 import type { Plant } from '../web/a-plant.js';
 import { siteWith } from '../web/a-site.js';
 import { loggedOf } from '../web/a-service.js';
 import { nowOf } from '../web/a-takeup.js';
+import { plantDay } from '../web/plant-day.js';
 import { launchChromium } from './chromium.js';
 import { complaintsOf, signedInPage, startPlantWithScreens } from './web-screens.js';
 
 const HOUR = 3_600_000;
-const today = () => dayNumberOf(new Date().toISOString().slice(0, 10));
 
 const dayOf = (daysAgo: number): SettledDayOutput => ({
-  ...{ kind: 'settled-day', date: dateOfDayNumber(today() - daysAgo), conveyor: 'line1', takeup: 'tu1', windows: 40 },
+  ...{ kind: 'settled-day', date: plantDay(daysAgo), conveyor: 'line1', takeup: 'tu1', windows: 40 },
   ...{ positionMm: 96 - daysAgo * 0.5, skewMm: 1, breathingMm: NaN, thermalMm: 40, elasticMm: -1, pitches: 3200 },
   ...{ elongationPct: 0.4 - daysAgo * 0.0005, wearPerJointMm: 0.3, springLeftMm: 250, springRightMm: 248, strandTensionN: 1270 },
   flag: daysAgo < 3 ? 'provisional' : 'value',
@@ -28,7 +28,7 @@ const startsOf = (fromMs: number, toMs: number): readonly number[] => {
   for (let timeMs = Math.ceil(fromMs / HOUR) * HOUR; timeMs < toMs && timeMs < Date.now(); timeMs += HOUR) starts.push(timeMs);
   return starts;
 };
-const isSilent = (timeMs: number): boolean => Math.abs(timeMs - (today() - 5) * 24 * HOUR) < 12 * HOUR;
+const isSilent = (timeMs: number): boolean => Math.abs(timeMs - dayNumberOf(plantDay(5)) * 24 * HOUR) < 12 * HOUR;
 
 /** An hour a row, but for one day on which nothing was read. */
 const hours = ({ fromMs, toMs }: SeriesQuery): Promise<PositionSeries> => {
@@ -53,7 +53,7 @@ const course = ({ fromMs, toMs, widthMs }: ConveyorCourseQuery): Promise<Conveyo
   });
 };
 const REMOVED = loggedOf({
-  ...{ id: 'r', time: `${dateOfDayNumber(today() - 39)}T10:00:00.000Z`, conveyor: 'line1', kind: 'chain-removed', pitches: 2 },
+  ...{ id: 'r', time: `${plantDay(39)}T10:00:00.000Z`, conveyor: 'line1', kind: 'chain-removed', pitches: 2 },
 });
 
 const LINE = `signals: { running: {} }
@@ -198,8 +198,8 @@ describe('the history of a take-up', () => {
     await page.mouse.move(box.x + 500, box.y + 60, { steps: 3 });
     await page.mouse.up();
     expect((await end()) ?? '').not.toBe(before);
-    await page.getByLabel('to', { exact: true }).fill(`${dateOfDayNumber(today() - 20)}T12:00`);
-    await expect.poll(end).toBe(`${dateOfDayNumber(today() - 20)} 12:00`);
+    await page.getByLabel('to', { exact: true }).fill(`${plantDay(20)}T12:00`);
+    await expect.poll(end).toBe(`${plantDay(20)} 12:00`);
   });
 
   it('has its rows as a table, without those of the silent day', async () => {
@@ -211,8 +211,8 @@ describe('the history of a take-up', () => {
       /(running|stopped)\s+90\.0\s+94\.0\s+97\.0\s+247\.0\s+1210\.0\s+1260\.0\s+1313\.0\s+180\.0\s+185\.0\s+190\.0/,
     );
     const times = await rows.locator('th').allInnerTexts();
-    expect(times.some((time) => time.startsWith(`${dateOfDayNumber(today() - 5)} 14`))).toBe(true);
-    expect(times.some((time) => time.startsWith(`${dateOfDayNumber(today() - 5)} 03`))).toBe(false);
+    expect(times.some((time) => time.startsWith(`${plantDay(5)} 14`))).toBe(true);
+    expect(times.some((time) => time.startsWith(`${plantDay(5)} 03`))).toBe(false);
   });
 
   it('says when the conveyor ran, for whoever does not see the strip', async () => {

@@ -2,9 +2,9 @@ import type { Browser, Page } from 'playwright-core';
 import { readFileSync } from 'node:fs';
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import type { SettledDayOutput } from '../../agent/flow/output.js';
-import { dateOfDayNumber, dayNumberOf } from '../../agent/units/local-day.js';
 import type { Plant } from '../web/a-plant.js';
 import { alarmOf, nowOf } from '../web/a-takeup.js';
+import { plantDay } from '../web/plant-day.js';
 import { launchChromium } from './chromium.js';
 import { tabTo } from './keys.js';
 import { signedInPage, startPlantWithScreens } from './web-screens.js';
@@ -13,7 +13,7 @@ const SITE = readFileSync('fixtures/replay/stroke-end/site.yaml', 'utf8');
 
 const dayOf = (daysAgo: number): SettledDayOutput => ({
   ...{ kind: 'settled-day', conveyor: 'line1', takeup: 'tu1', windows: 40, positionMm: 96, skewMm: 1, breathingMm: 2, thermalMm: 40 },
-  ...{ date: dateOfDayNumber(dayNumberOf(new Date().toISOString().slice(0, 10)) - daysAgo), elasticMm: -1, pitches: 3200 },
+  ...{ date: plantDay(daysAgo), elasticMm: -1, pitches: 3200 },
   ...{
     elongationPct: 0.4 - daysAgo * 0.0005,
     wearPerJointMm: 0.3,

@@ -2,18 +2,16 @@ import type { Browser, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import type { SettledDayOutput } from '../../agent/flow/output.js';
 import type { AlarmEvent } from '../../agent/store/history.js';
-import { dateOfDayNumber, dayNumberOf } from '../../agent/units/local-day.js';
 import type { Plant } from '../web/a-plant.js';
 import { alarmOf, nowOf } from '../web/a-takeup.js';
+import { plantDay } from '../web/plant-day.js';
 import { launchChromium } from './chromium.js';
 import { signedInPage, startPlantWithScreens } from './web-screens.js';
-
-const today = () => dayNumberOf(new Date().toISOString().slice(0, 10));
 
 const dayOf = (daysAgo: number): SettledDayOutput => ({
   ...{
     kind: 'settled-day',
-    date: dateOfDayNumber(today() - daysAgo),
+    date: plantDay(daysAgo),
     conveyor: 'line1',
     takeup: 'tu1',
     windows: 40,
@@ -88,16 +86,17 @@ describe('a take-up near', () => {
 });
 
 describe('the alarms', () => {
+  const card = () => page.getByRole('listitem', { name: 'Travel nearly used up, Enamel furnace line, tu1' });
+
   beforeEach(async () => {
     await page.getByRole('link', { name: /^Alarms/ }).click();
-    await page.locator('.alarm-card').waitFor();
+    await card().waitFor();
   });
 
   it('say what is seen and what to do, and what changed lately', async () => {
-    const card = await page.locator('.alarm-card').innerText();
-    expect(card).toContain('Travel nearly used up');
-    expect(card).toContain('Take out chain at the next stop.');
-    expect(await page.locator('.recent-alarms tbody tr').innerText()).toMatch(/2026-03-02 09:41:00.*Travel nearly used up.*raised/s);
+    expect(await card().innerText()).toContain('Take out chain at the next stop.');
+    const changes = page.getByRole('region', { name: 'Recent alarm changes' }).getByRole('row', { name: /^2026-/ });
+    expect(await changes.innerText()).toMatch(/2026-03-02 09:41:00.*Travel nearly used up.*raised/s);
   });
 
   it('are acknowledged by who may, and the agent is told by whom', async () => {
@@ -106,13 +105,13 @@ describe('the alarms', () => {
       return { ok: message.by === 'engineer', message: 'acknowledged' };
     };
     await page.getByRole('button', { name: 'Acknowledge Travel nearly used up, Enamel furnace line, tu1' }).click();
-    await expect.poll(() => page.locator('.alarm-card .state-words').innerText()).toBe('acknowledged');
+    await card().getByText('acknowledged', { exact: true }).waitFor();
     expect(plant.agent.asked).toMatchObject([{ verb: 'acknowledge', message: { by: 'engineer', alarm: 'stroke-end' } }]);
   });
 
   it('say so beside the button where the agent refuses', async () => {
     plant.agent.answer = () => ({ ok: false, message: 'there is no such alarm standing' });
     await page.getByRole('button', { name: /^Acknowledge/ }).click();
-    await expect.poll(() => page.locator('.alarm-card .problem').innerText()).toContain('There is no such alarm standing.');
+    await expect.poll(() => card().getByRole('alert').innerText()).toContain('There is no such alarm standing.');
   });
 });

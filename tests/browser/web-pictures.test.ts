@@ -4,6 +4,7 @@ import type { TakeupNow } from '../../agent/contract/messages.js';
 import type { Plant } from '../web/a-plant.js';
 import { siteWith } from '../web/a-site.js';
 import { alarmOf, nowOf } from '../web/a-takeup.js';
+import { plantDay } from '../web/plant-day.js';
 import { launchChromium } from './chromium.js';
 import { howFarApart, keepPicture, keptPicture, lettersPx } from './pictures.js';
 import { signedInPage, startPlantWithScreens } from './web-screens.js';
@@ -50,7 +51,6 @@ afterAll(async () => {
 /** Twelve take-ups of which three need someone, all dates as far off at every run. */
 function pictures(): readonly TakeupNow[] {
   const time = new Date().toISOString();
-  const dayIn = (days: number): string => new Date(Date.now() + days * DAY_MS).toISOString().slice(0, 10);
   const since = new Date(Date.now() - 2 * DAY_MS).toISOString();
   const places = plant.site.conveyors.flatMap(({ id, takeups }) =>
     takeups.map(({ id: takeup, strokeMm }) => ({ conveyor: id, takeup, strokeMm })),
@@ -58,7 +58,7 @@ function pictures(): readonly TakeupNow[] {
   return places.map(({ conveyor, takeup, strokeMm }, index) => {
     const days = 60 + 40 * index;
     const positionMm = index === 0 ? strokeMm - 8 : strokeMm * (0.25 + 0.05 * index);
-    const strokeOut = { date: dayIn(days), early: dayIn(0.8 * days), late: dayIn(1.3 * days) };
+    const strokeOut = { date: plantDay(-days), early: plantDay(-0.8 * days), late: plantDay(-1.3 * days) };
     const trend = { ...nowOf().trend, travelMmPerDay: (strokeMm - positionMm) / days, strokeOut };
     const alarms = [
       ...(index === 0 ? [alarmOf({ since })] : []),

@@ -2,13 +2,13 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { SettledDayOutput } from '../../agent/flow/output.js';
 import { readSite } from '../../agent/site/read-site.js';
 import type { Site } from '../../agent/site/site.js';
-import { dateOfDayNumber, dayNumberOf, LocalDays } from '../../agent/units/local-day.js';
 import { formatTime } from '../../agent/units/time.js';
 import type { LoopAnswer, PlanAnswer } from '../../web/server/logic/plan-answers.js';
 import { goodSite } from '../site/fixture-files.js';
 import { startPlant, type Plant } from '../web/a-plant.js';
 import { nowOf } from '../web/a-takeup.js';
 import { engineer, visitor, type Visitor } from '../web/a-visitor.js';
+import { plantDay } from '../web/plant-day.js';
 
 const PLAN = '/api/takeups/enamel/tu1/plan';
 const LOOP = '/api/conveyors/enamel/loop';
@@ -33,7 +33,7 @@ function fullSite(): Site {
 
 /** A day of the plant that has settled, so many days ago. */
 function dayAgo(ago: number, positionMm: number): SettledDayOutput {
-  const date = dateOfDayNumber(dayNumberOf(new LocalDays(fullSite().timezone).dateOf(Date.now())) - ago);
+  const date = plantDay(ago, fullSite().timezone);
   return {
     ...{ kind: 'settled-day', date, conveyor: 'enamel', takeup: 'tu1', windows: 40, positionMm, skewMm: 1, breathingMm: 3 },
     ...{ thermalMm: 20, elasticMm: 0, pitches: 3200, elongationPct: 0.4, wearPerJointMm: 0.3, springLeftMm: 285, springRightMm: 283 },
