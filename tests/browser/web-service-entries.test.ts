@@ -107,7 +107,7 @@ afterAll(async () => {
 
 async function writeDown(page: Page, { kind, fill, choose = {} }: Work): Promise<void> {
   const form = page.getByRole('form', { name: 'Write down what was done' });
-  await form.locator('select[name="kind"]').selectOption(kind);
+  await form.getByRole('combobox', { name: 'What', exact: true }).selectOption(kind);
   for (const [label, words] of Object.entries(choose)) await form.getByLabel(label).selectOption(words);
   for (const [label, words] of Object.entries(fill)) await form.getByRole('textbox', { name: label }).fill(words);
   await form.getByRole('button', { name: 'Write it down' }).click();
@@ -115,7 +115,13 @@ async function writeDown(page: Page, { kind, fill, choose = {} }: Work): Promise
 }
 
 /** The entry of the log that reads so, on the page as it is. */
-const entry = (page: Page, told: RegExp) => page.locator('.entry', { has: page.locator('.what', { hasText: unanchored(told) }) }).first();
+const entry = (page: Page, told: RegExp) =>
+  log(page)
+    .getByRole('listitem', { name: unanchored(told) })
+    .first();
+/** The service log of the take-up, or the entries of the whole site. */
+const log = (page: Page) => page.getByRole('region', { name: /^(Service log|Entries)$/ });
+const corrections = (page: Page) => log(page).getByRole('listitem').filter({ hasText: '(corrected by ' });
 
 /** In the log of the site the conveyor stands before what was done. */
 function unanchored({ source, flags }: RegExp): RegExp {
@@ -135,18 +141,19 @@ describe.each([
       await entry(page, work.told).waitFor();
       if (work.correct === undefined) continue;
       const { field, to, told } = work.correct;
-      const before = await page.locator('.entry.corrected').count();
+      const before = await corrections(page).count();
       await entry(page, work.told)
         .getByRole('button', { name: /^Correct: / })
         .click();
       const form = page.getByRole('form', { name: /^Correct: / });
       await form.getByRole('textbox', { name: field }).fill(to);
       await form.getByRole('button', { name: 'Write the correction down' }).click();
-      await expect.poll(() => page.locator('.entry.corrected').count()).toBe(before + 1);
+      await expect.poll(() => corrections(page).count()).toBe(before + 1);
       const corrected = entry(page, told);
       await corrected.getByText('As it was written').click();
-      expect(await corrected.locator('ol').innerText(), work.kind).toMatch(unanchored(work.told));
-      expect(await corrected.locator('ol').innerText(), work.kind).toMatch(unanchored(told));
+      const versions = corrected.getByRole('list', { name: 'As it was written' });
+      expect(await versions.innerText(), work.kind).toMatch(unanchored(work.told));
+      expect(await versions.innerText(), work.kind).toMatch(unanchored(told));
     }
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(size.width);
     await page.close();
@@ -157,10 +164,7 @@ describe('the log taken away as a file', () => {
   async function taken(form: 'CSV' | 'JSON lines'): Promise<string> {
     const page = await pageOf(program, browser, { width: 1280, height: 800 });
     await page.goto(`${program.url}/#/work/log`);
-    const [download] = await Promise.all([
-      page.waitForEvent('download'),
-      page.locator('.exports').getByRole('link', { name: form }).click(),
-    ]);
+    const [download] = await Promise.all([page.waitForEvent('download'), log(page).getByRole('link', { name: form }).click()]);
     const path = join(program.folder, download.suggestedFilename());
     await download.saveAs(path);
     await page.close();

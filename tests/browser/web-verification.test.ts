@@ -125,12 +125,12 @@ describe('an hour after the restart, with agent and broker as they are', () => {
 
   it('a correction of the count agrees with the carriage, on the card and in the log', async () => {
     await page.goto(page.url().replace('card/1', 'log'));
-    const entry = page.locator('.entry', { hasText: 'the carriage says 2: check the count' });
+    const entry = page.getByRole('listitem', { name: /4 pitches taken out/ }).filter({ hasText: 'the carriage says 2: check the count' });
     await entry.getByRole('button', { name: /^Correct: 4 pitches taken out/ }).click();
     const form = page.getByRole('form', { name: /^Correct: 4 pitches taken out/ });
     await form.getByLabel('Pitches taken out').fill('2');
     await form.getByRole('button', { name: 'Write the correction down' }).click();
-    const corrected = page.locator('.entry.corrected');
+    const corrected = page.getByRole('listitem').filter({ hasText: '(corrected by ' });
     await expect.poll(() => corrected.innerText()).toMatch(/2 pitches taken out[\s\S]*The carriage says the same: 2 pitches out/);
     await page.goto(page.url().replace('log', 'card/2'));
     await expect.poll(verification).toContain('4 pitches were planned, 2 written down, and the carriage says the same: 2 pitches out.');

@@ -38,23 +38,30 @@ async function open(size?: { width: number; height: number }): Promise<{ page: P
   const page = await signedInPage(browser, plant.web, size);
   const complaints = complaintsOf(page);
   await page.goto(`${plant.web.url}/#/takeup/line1/tu1`);
-  await page.locator('.finding').first().waitFor();
+  await finding(page, 'Chain put in').waitFor();
   return { page, complaints };
 }
+
+/** What the carriage says of a move: by what it is taken for. */
+const finding = (page: Page, words: string) =>
+  page.getByRole('region', { name: 'What the carriage says' }).getByRole('listitem', { name: new RegExp(`^${words}, `) });
+/** The entries of the log that read so. */
+const entries = (page: Page, words: string) =>
+  page.getByRole('region', { name: 'Service log' }).getByRole('listitem', { name: new RegExp(`^${words}, `) });
 
 describe('what the carriage says', () => {
   it('is confirmed with one click, and not so with another', async () => {
     const { page, complaints } = await open();
-    const [first, second] = [page.locator('.finding').nth(0), page.locator('.finding').nth(1)];
-    expect(await first.innerText()).toMatch(/Chain put in.*2026-03-05 08:00.*open/s);
+    const [putIn, takenOut] = [finding(page, 'Chain put in'), finding(page, 'Chain taken out')];
+    expect(await putIn.innerText()).toMatch(/2026-03-05 08:00.*open/s);
 
-    await second.getByRole('button', { name: 'Record it: 2 pitches taken out' }).click();
-    await expect.poll(() => second.locator('.finding-state').innerText()).toBe('recorded by engineer');
-    await expect.poll(() => page.locator('.entry').first().innerText()).toMatch(/2026-03-02 08:00.*2 pitches taken out.*engineer/s);
+    await takenOut.getByRole('button', { name: 'Record it: 2 pitches taken out' }).click();
+    await takenOut.getByText('recorded by engineer', { exact: true }).waitFor();
+    await expect.poll(() => entries(page, '2 pitches taken out').innerText()).toMatch(/2026-03-02 08:00.*2 pitches taken out.*engineer/s);
 
-    await first.getByRole('button', { name: 'Not so' }).click();
-    await expect.poll(() => first.locator('.finding-state').innerText()).toBe('not so, says engineer');
-    expect(await page.locator('.finding button').count()).toBe(0);
+    await putIn.getByRole('button', { name: 'Not so' }).click();
+    await putIn.getByText('not so, says engineer', { exact: true }).waitFor();
+    expect(await page.getByRole('region', { name: 'What the carriage says' }).getByRole('button').count()).toBe(0);
     expect(plant.agent.asked.map(({ verb }) => verb)).toEqual(['service-entry', 'reject-finding']);
     expect(complaints).toEqual([]);
     await page.close();
@@ -67,20 +74,25 @@ describe('what the carriage says', () => {
       ...{ version: 1, id: 'line1-tu1-2', time: '2026-03-05T07:00:00Z', conveyor: 'line1', takeup: 'tu1' },
       ...{ event: 'finding', detail: {} },
     });
-    await expect.poll(() => page.locator('.finding-state').allInnerTexts()).toEqual(['accounted for', 'accounted for']);
+    for (const words of ['Chain put in', 'Chain taken out'])
+      await finding(page, words).getByText('accounted for', { exact: true }).waitFor();
     await page.close();
   });
 
   it('keeps its buttons and says why where the agent refuses', async () => {
     const { page } = await open();
     plant.agent.answer = () => ({ ok: false, message: 'no such finding is open' });
-    const first = page.locator('.finding').first();
-    await first.getByRole('button', { name: 'Not so' }).click();
-    await expect.poll(() => first.getByRole('alert').innerText()).toContain('No such finding is open.');
-    expect(await first.getByRole('button').count()).toBe(2);
+    const putIn = finding(page, 'Chain put in');
+    await putIn.getByRole('button', { name: 'Not so' }).click();
+    await expect.poll(() => putIn.getByRole('alert').innerText()).toContain('No such finding is open.');
+    expect(await putIn.getByRole('button').count()).toBe(2);
     await page.close();
   });
 });
+
+/** What is said of a field beside it, to whoever hears the page as well. */
+const describedBy = (field: Locator) =>
+  field.evaluate((input) => document.getElementById(input.getAttribute('aria-describedby') ?? '')?.textContent);
 
 describe('what was done', () => {
   it('is written down on a phone, and nothing typed is lost where it is refused', async () => {
@@ -92,7 +104,7 @@ describe('what was done', () => {
     await form.getByRole('button', { name: 'Write it down' }).click();
     const pitches = form.getByLabel('Pitches taken out');
     await expect.poll(() => pitches.getAttribute('aria-invalid')).toBe('true');
-    expect(await form.locator('.field-fault').innerText()).toBe('Give a number.');
+    expect(await describedBy(pitches)).toBe('Give a number.');
     expect(await pitches.evaluate((input) => input === document.activeElement)).toBe(true);
 
     plant.agent.answer = () => ({ ok: false, message: '4 pitches cannot have been taken out of a chain of 3: check the count' });
@@ -104,7 +116,7 @@ describe('what was done', () => {
     plant.agent.answer = service.answer;
     await form.getByRole('button', { name: 'Write it down' }).click();
     await expect.poll(() => form.getByRole('status').innerText()).toBe('Written down: 4 pitches taken out.');
-    await expect.poll(() => page.locator('.entry').first().innerText()).toContain('4 pitches taken out');
+    await entries(page, '4 pitches taken out').waitFor();
     expect(await pitches.inputValue()).toBe('');
     const [entry] = service.entries.slice(-1);
     expect(entry?.body).toMatchObject({ conveyor: 'line1', kind: 'chain-removed', pitches: 4, by: 'engineer' });
@@ -142,8 +154,10 @@ describe('what was done', () => {
 
   it('shows what was struck out as struck out, and by whom', async () => {
     const { page } = await open();
-    expect(await page.locator('.entry').innerText()).toMatch(/guard is bent.*struck out by kari/s);
-    expect(await page.locator('.entry s').count()).toBe(1);
+    const note = entries(page, 'guard is bent');
+    expect(await note.innerText()).toContain('struck out by kari');
+    const line = await note.getByText('guard is bent', { exact: true }).evaluate((words) => getComputedStyle(words).textDecorationLine);
+    expect(line).toBe('line-through');
     await page.close();
   });
 

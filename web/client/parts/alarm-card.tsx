@@ -1,5 +1,5 @@
 import { useComputed } from '@preact/signals';
-import { useState } from 'preact/hooks';
+import { useRef, useState } from 'preact/hooks';
 import { localTime } from '../../../agent/units/local-time.js';
 import type { StandingEntry } from '../../server/logic/live-messages.js';
 import { ageWords } from '../logic/age.js';
@@ -24,8 +24,18 @@ interface AlarmCardProps {
 /** An alarm with all that is to be known of it: where, what is seen, what follows, what to do, and what can be done with it here. */
 export function AlarmCard({ alarm, withPlace }: AlarmCardProps) {
   const [aside, setAside] = useState<AsideKind | undefined>();
+  const card = useRef<HTMLLIElement>(null);
+  // Whoever leaves the form is back at the button that opened it.
+  const leave = (): void => {
+    card.current?.querySelector<HTMLElement>('[aria-expanded=true]')?.focus();
+    setAside(undefined);
+  };
   return (
-    <li class={`alarm-card priority-${alarm.priority} ${alarm.state === 'unacknowledged' ? 'fresh' : 'seen'}`}>
+    <li
+      ref={card}
+      class={`alarm-card priority-${alarm.priority} ${alarm.state === 'unacknowledged' ? 'fresh' : 'seen'}`}
+      aria-label={nameOf(alarm)}
+    >
       <PriorityShape priority={alarm.priority} fresh={isNew(alarm.state)} />
       <div class="alarm-what">
         <h3>
@@ -46,9 +56,14 @@ export function AlarmCard({ alarm, withPlace }: AlarmCardProps) {
         <Acknowledge alarm={alarm} />
         <AsideButtons alarm={alarm} open={aside} onOpen={setAside} />
       </div>
-      {aside === undefined ? null : <SetAside kind={aside} alarm={alarm} onClose={() => setAside(undefined)} />}
+      {aside === undefined ? null : <SetAside kind={aside} alarm={alarm} onClose={leave} />}
     </li>
   );
+}
+
+/** What an alarm is called where it is told apart from all others: what it is, and where. */
+function nameOf(alarm: StandingEntry): string {
+  return `${alarmTitle(alarm)}, ${placeWords(alarm)}`;
 }
 
 /** A value is told while it is beyond its limit; an agent that said goodbye was silent for no time at all. */
@@ -110,7 +125,7 @@ function Acknowledge({ alarm }: { readonly alarm: StandingEntry }) {
       <button
         type="button"
         disabled={busy}
-        aria-label={`Acknowledge ${alarmTitle(alarm)}, ${placeWords(alarm)}`}
+        aria-label={`Acknowledge ${nameOf(alarm)}`}
         onClick={() => void run(() => acknowledgeAlarm(alarm))}
       >
         Acknowledge
@@ -131,13 +146,12 @@ interface AsideButtonsProps {
 function AsideButtons({ alarm, open, onOpen }: AsideButtonsProps) {
   // The web server's own alarms, which have no place, say that nothing is watched: there is no setting them aside.
   if (!isUp(alarm.state) || alarm.conveyor === undefined) return null;
-  const name = `${alarmTitle(alarm)}, ${placeWords(alarm)}`;
   const button = (kind: AsideKind, words: string, label: string) => (
     <button
       type="button"
       class="small"
       aria-expanded={open === kind}
-      aria-label={`${label} ${name}`}
+      aria-label={`${label} ${nameOf(alarm)}`}
       onClick={() => onOpen(open === kind ? undefined : kind)}
     >
       {words}

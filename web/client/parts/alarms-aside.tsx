@@ -94,7 +94,7 @@ function AsideSection({ title, none, alarms, children }: AsideSectionProps) {
       {alarms.length === 0 ? <p class="quiet-words">{none}</p> : null}
       <ul class="aside-list">
         {alarms.map((alarm) => (
-          <li key={alarm.id}>
+          <li key={alarm.id} aria-label={`${alarmTitle(alarm)}, ${placeWords(alarm)}`}>
             <h3>{alarmTitle(alarm)}</h3>
             <PlaceLink alarm={alarm} />
             {children(alarm)}

@@ -6,7 +6,7 @@ import { AlarmCard } from './alarm-card.js';
 export function OverAlarms({ alarms }: { readonly alarms: readonly StandingEntry[] }) {
   if (alarms.length === 0) return null;
   return (
-    <section>
+    <section aria-label="Over, to acknowledge">
       <div class="section-head">
         <h2>
           Over, to acknowledge <span class="of">{alarms.length}</span>

@@ -133,7 +133,7 @@ function Group({ group, shown, headed, onWhole }: GroupProps) {
   const hidden = group.alarms.length - shown.length;
   const name = site.value?.conveyors.find(({ id }) => id === group.conveyor)?.name ?? group.conveyor ?? site.value?.name;
   return (
-    <div class="alarm-group">
+    <div class="alarm-group" {...(headed ? { role: 'group', 'aria-label': name } : {})}>
       {headed ? (
         <h3 class="group-name">
           {name} <span class="of">{countWords(group.alarms)}</span>

@@ -20,7 +20,7 @@ export function CarriageSays({ conveyor, takeup }: Place) {
   const path = `/api/takeups/${encodeURIComponent(conveyor.id)}/${encodeURIComponent(takeup.id)}/findings`;
   const answer = useAnswer(() => ask<readonly FindingAnswer[]>('GET', path), [path, workTold(conveyor.id).value]);
   return (
-    <section class="findings">
+    <section class="findings" aria-label="What the carriage says">
       <h2>What the carriage says</h2>
       {answer.state === 'loading' ? <p class="quiet-words">Asking …</p> : null}
       {answer.state === 'failed' ? <NoAnswer failed={answer} what="what the carriage says" /> : null}
@@ -68,7 +68,7 @@ function Finding({ finding, withPlace }: { readonly finding: FindingAnswer; read
   const { date, minutes } = localTime(finding.toMs, site.value?.timezone ?? 'UTC');
   const head = `${findingWords(finding.finding)}, ${withPlace ? `${placeWords(finding)}, ` : ''}${date} ${minutes}`;
   return (
-    <li class={`finding ${finding.state}`} data-finding={finding.id}>
+    <li class={`finding ${finding.state}`} aria-label={head}>
       <h3>
         {findingWords(finding.finding)}{' '}
         {withPlace ? (

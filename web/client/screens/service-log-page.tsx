@@ -16,7 +16,7 @@ export function ServiceLogScreen() {
         <h1>Service log</h1>
       </header>
       <OneTakeup />
-      <section>
+      <section aria-label="Entries">
         <h2>Entries</h2>
         <SiteLog most={SHOWN} />
       </section>

@@ -16,7 +16,7 @@ export function ServiceLog({ conveyor, takeup }: Place) {
   const path = `/api/takeups/${encodeURIComponent(conveyor.id)}/${encodeURIComponent(takeup.id)}/entries`;
   const answer = useAnswer(() => ask<readonly EntryAnswer[]>('GET', path), [path, workTold(conveyor.id).value]);
   return (
-    <section class="service-log">
+    <section class="service-log" aria-label="Service log">
       <h2>Service log</h2>
       {answer.state === 'loading' ? <p class="quiet-words">Asking …</p> : null}
       {answer.state === 'failed' ? <NoAnswer failed={answer} what="the service log" /> : null}

@@ -96,7 +96,7 @@ function Alarms({ conveyor, takeup, alarms, heard }: AlarmsProps) {
   const path = `/api/alarms?conveyor=${encodeURIComponent(conveyor)}&takeup=${encodeURIComponent(takeup)}&limit=20`;
   const recent = useAnswer(() => ask<AlarmsAnswer>('GET', path), [path, asked]);
   return (
-    <section class="alarms-here">
+    <section class="alarms-here" aria-label="Alarms">
       <h2>Alarms</h2>
       {shown.length === 0 ? <p class="quiet-words">{heard ? noneWords.value : 'Not known: nothing has been heard of it yet.'}</p> : null}
       <ul class="alarm-cards">
