@@ -35,7 +35,7 @@ describe('an engineer', () => {
     await page.getByRole('link', { name: 'Password and people' }).click();
     const people = page.getByRole('region', { name: 'Who may sign in' });
     await people.getByLabel(/^Name/).fill('jonas');
-    await people.getByRole('combobox', { name: /^May/ }).selectOption('look and acknowledge (technician)');
+    await people.getByRole('combobox', { name: /^May/ }).selectOption('take alarms and write work down (technician)');
     await people.getByLabel(/^First password/).fill('first-of-jonas');
     await people.getByRole('button', { name: 'Add', exact: true }).click();
     await people.getByText('jonas may sign in.').waitFor();

@@ -38,7 +38,7 @@ beforeEach(async () => {
   page = await signedInPage(browser, plant.web);
   complaints = complaintsOf(page);
   await page.goto(`${plant.web.url}/#/alarms`);
-  await page.locator('.alarm-card').nth(1).waitFor();
+  await card('Carriage skewed').waitFor();
 });
 afterEach(async () => {
   await page.close();
@@ -83,7 +83,9 @@ function aMorning(): readonly AlarmEvent[] {
 }
 
 const section = (name: string) => page.getByRole('region', { name, exact: true });
-const card = (name: string) => page.locator('.alarm-card').filter({ hasText: name });
+/** The alarm of that name, wherever it stands. */
+const card = (name: string) => page.getByRole('listitem', { name: new RegExp(`^${name}, `) });
+const standing = () => section('Standing').getByRole('listitem', { name: /./ });
 
 describe('a standing alarm', () => {
   it('says what is seen, what follows, what to do and how soon', async () => {
@@ -100,11 +102,11 @@ describe('a standing alarm', () => {
 
   it('is acknowledged with all others that are shown, and no more', async () => {
     await page.getByRole('searchbox').fill('skew');
-    await expect.poll(() => page.locator('.alarm-card').count()).toBe(1);
+    await expect.poll(() => standing().count()).toBe(1);
     expect(await page.getByRole('button', { name: /^Acknowledge the/ }).count()).toBe(0);
     await page.getByRole('searchbox').fill('');
     await page.getByRole('button', { name: 'Acknowledge the 2 shown' }).click();
-    await expect.poll(() => page.locator('.state-words').allInnerTexts()).toEqual(['acknowledged', 'acknowledged']);
+    for (const name of ['Travel nearly used up', 'Carriage skewed']) await card(name).getByText('acknowledged', { exact: true }).waitFor();
     expect(plant.agent.asked.map(({ verb, message }) => [verb, message['alarm']])).toEqual([
       ['acknowledge', 'stroke-end'],
       ['acknowledge', 'carriage-skew'],
@@ -163,6 +165,8 @@ describe('a standing alarm', () => {
     expect(await form.getByRole('textbox', { name: 'Why' }).inputValue()).toBe('guide is being set');
     await page.keyboard.press('Escape');
     await expect.poll(() => form.count()).toBe(0);
+    const opener = page.getByRole('button', { name: /^Shelve Carriage skewed/ });
+    expect(await opener.evaluate((button) => button === document.activeElement)).toBe(true);
   });
 });
 
@@ -181,8 +185,9 @@ describe('what a person may not do', () => {
       );
       const theirs = await signedInPage(browser, { ...plant.web, firstPassword: { name, password } });
       await theirs.goto(`${plant.web.url}/#/alarms`);
-      await theirs.locator('.alarm-card').nth(1).waitFor();
-      expect(await theirs.locator('.alarm-card').first().getByRole('button').allInnerTexts()).toEqual(offered);
+      const alarm = theirs.getByRole('listitem', { name: /^Travel nearly used up, / });
+      await alarm.waitFor();
+      expect(await alarm.getByRole('button').allInnerTexts()).toEqual(offered);
       await theirs.close();
     }
   });
@@ -190,7 +195,7 @@ describe('what a person may not do', () => {
 
 describe('the changes', () => {
   it('are narrowed by what one chooses, and are had as a file', async () => {
-    const rows = page.locator('.recent-alarms tbody tr');
+    const rows = section('Recent alarm changes').getByRole('row', { name: /^\d{4}-/ });
     await expect.poll(() => rows.count()).toBe(8);
     await page.getByRole('combobox', { name: 'Alarm', exact: true }).selectOption('Travel nearly used up');
     await expect.poll(() => rows.count()).toBe(2);
@@ -200,6 +205,33 @@ describe('the changes', () => {
     expect(download.url()).toContain('alarm=stroke-end');
     await page.getByRole('textbox', { name: 'From' }).fill('2026-03-03');
     await expect.poll(() => section('Changes').innerText()).toContain('No change is like that.');
+  });
+});
+
+describe('the changes, when a question overtakes another', () => {
+  it('are those of the last question, not of the slower one before it', async () => {
+    events = Array.from({ length: 60 }, (_, nth) => ({
+      ...(aMorning()[0] as AlarmEvent),
+      id: `many${nth}`,
+      timeMs: Date.parse(SINCE) + nth,
+    }));
+    await page.reload();
+    const rows = section('Recent alarm changes').getByRole('row', { name: /^\d{4}-/ });
+    await expect.poll(() => rows.count()).toBe(50);
+    let answer = (): void => undefined;
+    const held = new Promise<void>((resolve) => (answer = resolve));
+    await page.route(/\/api\/alarms\/changes\?.*before=/, async (asked) => {
+      await held;
+      await asked.continue();
+    });
+    const slow = page.waitForResponse(/before=/);
+    await section('Changes').getByRole('button', { name: 'Older' }).click();
+    await page.getByRole('combobox', { name: 'Alarm', exact: true }).selectOption('Travel nearly used up');
+    await section('Changes').getByText('No change is like that.').waitFor();
+    answer();
+    await (await slow).finished();
+    await page.evaluate(() => new Promise((drawn) => requestAnimationFrame(() => requestAnimationFrame(drawn))));
+    expect(await rows.count()).toBe(0);
   });
 });
 
@@ -215,13 +247,13 @@ describe('judging', () => {
     await page.getByRole('radio', { name: 'Day' }).check();
     await expect.poll(() => section('Figures').getByRole('heading').innerText()).toMatch(/^2026-0[34]-/);
     await page.getByRole('radio', { name: 'Month' }).check();
-    const row = (name: string) => page.locator('.judged-figures tr').filter({ hasText: name });
+    const row = (name: string) => section('Figures').getByRole('row', { name: new RegExp(`^${name}`) });
     await expect.poll(() => row('Chattering').innerText()).toMatch(/3\s+none\s+▲ more than aimed at/);
     expect(await row('Most alarms in 10 minutes').innerText()).toMatch(/3\s+at most 10\s*$/);
     expect(await row('Time to acknowledge').innerText()).toContain('2 min, 2 min');
     expect(await page.getByRole('table', { name: 'Ten most frequent' }).innerText()).toMatch(/Travel low.*3\s+75 %/s);
     const drawn = () =>
-      page.locator('.alarm-chart canvas').evaluateAll((all: HTMLCanvasElement[]) =>
+      page.getByRole('img', { name: /; the same as a table below$/ }).evaluateAll((all: HTMLCanvasElement[]) =>
         all.map((canvas) =>
           canvas
             .getContext('2d')
@@ -231,7 +263,11 @@ describe('judging', () => {
       );
     await expect.poll(drawn).toEqual([true, true]);
     await page.getByText('As a table').first().click();
-    expect(await page.getByRole('region', { name: 'Periods' }).locator('tbody tr').nth(1).innerText()).toMatch(/2026-03-02 00:00\s+4\s+3/);
+    expect(
+      await section('Periods')
+        .getByRole('row', { name: /^2026-03-02 00:00/ })
+        .innerText(),
+    ).toMatch(/\s4\s+3/);
     expect(complaints).toEqual([]);
   });
 });
@@ -254,22 +290,26 @@ describe('every page of alarms', () => {
     for (const colorScheme of ['light', 'dark'] as const) {
       await page.emulateMedia({ colorScheme });
       await page.goto(`${plant.web.url}/#/alarms`);
-      await page.locator('.recent-alarms').waitFor();
+      await section('Recent alarm changes').waitFor();
       expect(await seriousFaults(page)).toEqual([]);
       await page.goto(`${plant.web.url}/#/alarms/judged`);
-      await page.locator('.judged-figures').waitFor();
+      await section('Figures')
+        .getByRole('row', { name: /^Chattering/ })
+        .waitFor();
       expect(await seriousFaults(page)).toEqual([]);
     }
     await page.setViewportSize({ width: 360, height: 740 });
     for (const hash of ['#/alarms', '#/alarms/judged']) {
       await page.goto(`${plant.web.url}/${hash}`);
-      await page.locator('.page h2').first().waitFor();
+      await page.getByRole('main').getByRole('heading', { level: 2 }).first().waitFor();
       expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(360);
     }
   });
 });
 
 describe('five hundred alarms at once', () => {
+  const groups = () => section('Standing').getByRole('group');
+
   it('are grouped by conveyor, found, and follow what changes', async () => {
     await page.close();
     await plant.stop();
@@ -283,14 +323,14 @@ describe('five hundred alarms at once', () => {
     page = await signedInPage(browser, plant.web, { width: 1920, height: 1080 });
     await page.goto(`${plant.web.url}/#/alarms`);
     await expect.poll(() => section('Standing').getByRole('heading').first().innerText()).toBe('Standing 500');
-    await expect.poll(() => page.locator('.group-name').count()).toBe(50);
+    await expect.poll(() => groups().count()).toBe(50);
     expect(await page.getByRole('button', { name: /^Acknowledge the 250 shown/ }).count()).toBe(1);
     await page.getByRole('button', { name: 'Show the other 5 of Paint line', exact: true }).click();
     await expect.poll(() => page.getByRole('button', { name: /^Acknowledge the 255 shown/ }).count()).toBe(1);
     await page.getByRole('searchbox').fill('paint line 44 tu2 slack');
-    await expect.poll(() => page.locator('.alarm-card').count()).toBe(1);
+    await expect.poll(() => standing().count()).toBe(1);
     await page.getByRole('searchbox').fill('');
-    await expect.poll(() => page.locator('.group-name').count()).toBe(50);
+    await expect.poll(() => groups().count()).toBe(50);
     await plant.agent.now(nowOf({ time: new Date().toISOString(), alarms: flood.slice(1) }));
     await expect.poll(() => section('Standing').getByRole('heading').first().innerText()).toBe('Standing 499');
   });

@@ -53,12 +53,13 @@ describe('a silent agent', () => {
   it('is said with the reason, raises its alarm, and is acknowledged here', async () => {
     await plant.agent.heartbeat(false);
     await expect.poll(() => banner().innerText()).toContain('The agent has stopped: nothing is being watched');
-    expect(await page.locator('.site-alarms').innerText()).toContain('Agent silent');
+    expect(await page.getByRole('list', { name: 'Other alarms' }).innerText()).toContain('Agent silent');
     await page.getByRole('link', { name: /Alarms/ }).click();
     await page.getByRole('button', { name: /^Acknowledge Agent silent/ }).click();
-    await expect.poll(() => page.locator('.alarm-card .state-words').innerText()).toBe('acknowledged');
+    const alarm = page.getByRole('listitem', { name: /^Agent silent, / });
+    await alarm.getByText('acknowledged', { exact: true }).waitFor();
     await plant.agent.heartbeat();
-    await expect.poll(() => page.locator('.alarm-card').count()).toBe(0);
+    await expect.poll(() => alarm.count()).toBe(0);
     expect(await banner().count()).toBe(0);
   });
 });
@@ -72,6 +73,16 @@ describe('signing in and out', () => {
     await expect.poll(() => stranger.getByRole('alert').innerText()).toContain('Name and password do not go together');
     expect(await stranger.locator('.shell').count()).toBe(0);
     await stranger.close();
+  });
+
+  it('says that somebody is signed in still where the server is not reached', async () => {
+    await plant.stopWeb();
+    await page.getByText('engineer', { exact: true }).click();
+    await page.getByRole('button', { name: 'Sign out' }).click();
+    await page.getByText('You are still signed in. The Takeline server cannot be reached.').waitFor();
+    await plant.startWeb();
+    await page.getByRole('button', { name: 'Sign out' }).click();
+    await page.getByRole('button', { name: 'Sign in' }).waitFor();
   });
 
   it('ends every screen of the session', async () => {

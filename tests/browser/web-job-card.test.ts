@@ -111,8 +111,30 @@ describe('a removal, from the plan to the log', () => {
     expect(service.entries[1]?.body).toMatchObject({ conveyor: 'line1', pitches: 4, by: 'engineer' });
 
     await page.goto(`${plant.web.url}/#/takeup/line1/tu1`);
-    await expect.poll(() => page.locator('.entry-list').innerText()).toMatch(/4 pitches taken out[\s\S]*Service begun/i);
+    await expect
+      .poll(() => page.getByRole('region', { name: 'Service log' }).innerText())
+      .toMatch(/4 pitches taken out[\s\S]*Service begun/i);
     expect(complaints).toEqual([]);
+    await page.close();
+  });
+
+  it('goes on sending after an answer that was cut off on its way, and writes nothing twice', async () => {
+    await planned();
+    const { page } = await open('work/card/1', PHONE);
+    let cut = 0;
+    await page.route('**/api/cards/1', async (asked) => {
+      if (asked.request().method() !== 'PATCH' || cut > 0) return asked.continue();
+      cut += 1;
+      const whole = await asked.fetch();
+      return asked.fulfill({ status: whole.status(), contentType: 'application/json', body: (await whole.text()).slice(0, 20) });
+    });
+    await page.getByLabel('Locked by').fill('Kari');
+    await expect.poll(() => cut).toBe(1);
+    await expect.poll(() => kept(page).innerText()).toContain('No connection');
+    await section(page, 'Done').getByLabel('Notes').fill('one pin was tight');
+    await expect.poll(() => kept(page).innerText()).toBe('Everything is kept and sent.');
+    const { blanks } = await page.evaluate(async () => (await (await fetch('/api/cards/1')).json()) as { blanks: object });
+    expect(JSON.stringify(blanks)).toMatch(/Kari.*one pin was tight|one pin was tight.*Kari/);
     await page.close();
   });
 
@@ -121,6 +143,8 @@ describe('a removal, from the plan to the log', () => {
     const { page } = await open('work/card/1', PHONE);
     await page.getByRole('button', { name: 'Close the card' }).click();
     const dialog = page.getByRole('alertdialog');
+    const back = dialog.getByRole('button', { name: 'Go back to the card' });
+    expect(await back.evaluate((button) => button === document.activeElement)).toBe(true);
     expect(await dialog.innerText()).toMatch(/\d+ steps are not ticked/);
     await dialog.getByRole('button', { name: 'Close it all the same' }).click();
     // The two that nobody may forget are asked for all the same.

@@ -192,7 +192,7 @@ function sheetsOf(pdf: Buffer): number {
 describe('the service log of the site', () => {
   it('is narrowed down, and corrected with the old entry kept', async () => {
     const { page } = await open('work/log');
-    const log = page.locator('.site-log');
+    const log = page.getByRole('region', { name: 'Entries' });
     await log.getByText('3 entries').waitFor();
     await log.getByLabel('Conveyor').selectOption('Enamel furnace line');
     await log.getByText('2 entries').waitFor();
@@ -208,11 +208,13 @@ describe('the service log of the site', () => {
     await form.getByText('Nothing is changed yet.').waitFor();
     await form.getByLabel('Pitches taken out').fill('4');
     await form.getByRole('button', { name: 'Write the correction down' }).click();
-    const entry = page.locator('.entry.corrected');
+    const entry = log.getByRole('listitem', { name: /4 pitches taken out/ });
     await entry.waitFor();
     expect(await entry.innerText()).toMatch(/4 pitches taken out[\s\S]*corrected by engineer/);
     await entry.getByText('As it was written').click();
-    expect(await entry.locator('ol').innerText()).toMatch(/2 pitches taken out[\s\S]*4 pitches taken out/);
+    expect(await entry.getByRole('list', { name: 'As it was written' }).innerText()).toMatch(
+      /2 pitches taken out[\s\S]*4 pitches taken out/,
+    );
     expect(service.entries.at(-1)?.body).toMatchObject({ kind: 'correction', replaces: 'r', pitches: 4, by: 'engineer' });
     await page.close();
   });
@@ -221,11 +223,18 @@ describe('the service log of the site', () => {
     const { page } = await open('work/log');
     await page.getByRole('button', { name: /^Strike out: guard is bent/ }).click();
     const sure = page.getByRole('group', { name: /^Strike out: guard is bent/ });
-    await sure.getByRole('button', { name: 'Keep it' }).click();
+    // Whoever goes by keyboard is asked, and a key pressed twice strikes nothing out.
+    expect(await sure.getByRole('button', { name: 'Keep it' }).evaluate((button) => button === document.activeElement)).toBe(true);
+    await page.keyboard.press('Enter');
+    const offer = page.getByRole('button', { name: /^Strike out: guard is bent/ });
+    await expect.poll(() => offer.evaluate((button) => button === document.activeElement)).toBe(true);
     expect(service.entries).toHaveLength(3);
-    await page.getByRole('button', { name: /^Strike out: guard is bent/ }).click();
+    await offer.click();
     await sure.getByRole('button', { name: 'Strike it out' }).click();
-    await expect.poll(() => page.locator('.entry.withdrawn s').innerText()).toBe('guard is bent');
+    const entry = page.getByRole('listitem', { name: /guard is bent/ });
+    await entry.getByText('(struck out by engineer)').waitFor();
+    const line = await entry.getByText('guard is bent', { exact: true }).evaluate((words) => getComputedStyle(words).textDecorationLine);
+    expect(line).toBe('line-through');
     expect(service.entries.at(-1)?.body).toMatchObject({ kind: 'correction', replaces: 'n', withdraw: true });
     await page.close();
   });

@@ -19,6 +19,8 @@ export interface DraftContext {
   readonly place: Place;
   readonly units: UnitSystem;
   readonly timezone: string;
+  /** Now, where it is work just done: of two instants that the clock shows alike, the one nearer to it. */
+  readonly nowMs?: number;
 }
 
 /** What is wrong, by the field that it is wrong with. */
@@ -30,10 +32,10 @@ export type ReadDraft =
 type Value = { readonly value: string | number | undefined } | { readonly fault: string };
 
 /** The entry that a draft stands for, in the contract's own form and units; or what is wrong with every field at once. */
-export function readDraft({ kind, time, typed }: Draft, { place, units, timezone }: DraftContext): ReadDraft {
+export function readDraft({ kind, time, typed }: Draft, { place, units, timezone, nowMs }: DraftContext): ReadDraft {
   const faults: Partial<Record<FieldName | 'time', string>> = {};
   const values: Partial<Record<FieldName, string | number>> = {};
-  const timeMs = fromField(time, timezone);
+  const timeMs = fromField(time, timezone, nowMs);
   if (timeMs === undefined) faults.time = 'Give a date and a time that the clock of the site has.';
   for (const field of fieldsOfKind(kind, place)) {
     const read = readField(field, typed[field.name], units);

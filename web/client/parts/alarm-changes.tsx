@@ -1,4 +1,4 @@
-import { useEffect, useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import type { AlarmEventAnswer, ChangesAnswer } from '../../server/logic/answers.js';
 import { alarmWords, PRIORITY_CHOICES, priorityWords } from '../logic/alarm-words.js';
 import { CHANGE_KINDS, changeWords } from '../logic/change-words.js';
@@ -18,7 +18,7 @@ const PAGE = 50;
 /** Every change of every alarm, narrowed as one asks, page by page, and as a file. */
 export function AlarmChanges({ marks }: { /** Changes whenever a new change may be there. */ readonly marks: string }) {
   const [filter, setFilter] = useState(NO_FILTER);
-  const { pages, problem, asking, more } = usePages(queryOf(filter), marks);
+  const { pages, problem, asking, more, again } = usePages(queryOf(filter), marks);
   const latest = pages.at(-1);
   return (
     <section aria-label="Changes">
@@ -29,7 +29,7 @@ export function AlarmChanges({ marks }: { /** Changes whenever a new change may 
         </a>
       </div>
       <ChangeFilter filter={filter} onChange={setFilter} />
-      {problem === '' ? null : <NoAnswer failed={{ words: problem, asking, again: more }} what="changes" />}
+      {problem === '' ? null : <NoAnswer failed={{ words: problem, asking, again }} what="changes" />}
       {latest === undefined && problem === '' ? <p class="quiet-words">Asking …</p> : null}
       {latest?.total === 0 ? (
         <p class="quiet-words">{queryOf(filter) === '' ? 'No alarm has ever changed here.' : 'No change is like that.'}</p>
@@ -53,8 +53,10 @@ interface Pages {
   /** Why the page asked for last is not there; empty where it is. */
   readonly problem: string;
   readonly asking: boolean;
-  /** Asks for the page after those, once more where it failed. */
+  /** Asks for the page after those. */
   readonly more: () => void;
+  /** Asks once more for what failed, which may be the first page of another list. */
+  readonly again: () => void;
 }
 
 /** The pages asked for so far; another question, or a change that may be new, begins anew with the first. */
@@ -62,7 +64,15 @@ function usePages(query: string, marks: string): Pages {
   const [pages, setPages] = useState<readonly ChangesAnswer[]>([]);
   const [problem, setProblem] = useState('');
   const [asking, setAsking] = useState(false);
-  const load = async (before: readonly ChangesAnswer[], wanted: () => boolean): Promise<void> => {
+  const turn = useRef(0);
+  /** After which pages the last question asked for more. */
+  const last = useRef<readonly ChangesAnswer[]>([]);
+  const load = async (before: readonly ChangesAnswer[]): Promise<void> => {
+    turn.current += 1;
+    last.current = before;
+    const mine = turn.current;
+    // An answer that another question has overtaken belongs to another list.
+    const wanted = (): boolean => mine === turn.current;
     const next = before.at(-1)?.next;
     setAsking(true);
     try {
@@ -80,13 +90,9 @@ function usePages(query: string, marks: string): Pages {
     if (wanted()) setAsking(false);
   };
   useEffect(() => {
-    let wanted = true;
-    void load([], () => wanted);
-    return () => {
-      wanted = false;
-    };
+    void load([]);
   }, [query, marks]);
-  return { pages, problem, asking, more: () => void load(pages, () => true) };
+  return { pages, problem, asking, more: () => void load(pages), again: () => void load(last.current) };
 }
 
 function ChangeFilter({ filter, onChange }: { readonly filter: Filter; readonly onChange: (filter: Filter) => void }) {

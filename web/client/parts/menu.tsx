@@ -2,6 +2,7 @@ import type { Signal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import { themeChoice, unitChoice } from '../state/preferences.js';
 import { me, signOut, site } from '../state/session.js';
+import { useDoing } from '../state/use-doing.js';
 
 const UNIT_WORDS = { site: "The site's", metric: 'mm, N, °C', imperial: 'in, lbf, °F' } as const;
 const THEME_WORDS = { system: "This device's", light: 'Light', dark: 'Dark' } as const;
@@ -9,6 +10,7 @@ const THEME_WORDS = { system: "This device's", light: 'Light', dark: 'Dark' } as
 /** What a person sets for this device, and the way out. */
 export function Menu() {
   const menu = useRef<HTMLDetailsElement>(null);
+  const { busy, problem, run } = useDoing();
   useEffect(() => {
     const close = (event: Event): void => {
       const inside = event.target instanceof Node && menu.current?.contains(event.target);
@@ -31,9 +33,12 @@ export function Menu() {
         <p class="zone-name">All times are of {site.value?.timezone}, the site’s clock.</p>
         <a href="#/wall">For a wall, without controls (Esc leaves)</a>
         <a href="#/people">Password and people</a>
-        <button type="button" onClick={() => void signOut()}>
+        <button type="button" disabled={busy} onClick={() => void run(signOut)}>
           Sign out
         </button>
+        <p class="problem" role="alert">
+          {problem === '' ? '' : `You are still signed in. ${problem}`}
+        </p>
       </div>
     </details>
   );

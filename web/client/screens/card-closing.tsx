@@ -1,5 +1,6 @@
 import { useState } from 'preact/hooks';
 import { stepsLeft, type KeptCard } from '../logic/kept-card.js';
+import { focusIt } from '../parts/focus-it.js';
 import { keepCard, keptCard, missingOf } from '../state/cards.js';
 
 /** Ends the job: what was done goes into the service log. What was left out is said once more before. */
@@ -39,7 +40,7 @@ export function CardClosing({ number, kept }: { readonly number: string; readonl
             <button type="button" onClick={close}>
               Close it all the same
             </button>
-            <button type="button" onClick={() => setAsked(false)}>
+            <button ref={focusIt} type="button" onClick={() => setAsked(false)}>
               Go back to the card
             </button>
           </div>

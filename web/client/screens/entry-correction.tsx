@@ -1,4 +1,4 @@
-import { useRef, useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import type { EntryAnswer } from '../../server/logic/work-answers.js';
 import { draftOfEntry, readCorrection } from '../logic/correction-draft.js';
 import type { Faults } from '../logic/entry-draft.js';
@@ -30,6 +30,8 @@ export function EntryCorrection({ place, entry, kind, onEnd }: EntryCorrectionPr
   const [busy, setBusy] = useState(false);
   /** The correction that was sent last and its name: sent again unchanged it is the same one. */
   const sent = useRef({ draft: '', request: '' });
+  const form = useRef<HTMLFormElement>(null);
+  useEffect(() => form.current?.querySelector<HTMLElement>('input, select, textarea')?.focus(), []);
 
   const submit = async (event: SubmitEvent): Promise<void> => {
     event.preventDefault();
@@ -55,6 +57,7 @@ export function EntryCorrection({ place, entry, kind, onEnd }: EntryCorrectionPr
 
   return (
     <form
+      ref={form}
       class="card entry-form"
       noValidate
       aria-label={`Correct: ${entryWords(entry.entry, units.value)}`}

@@ -38,8 +38,9 @@ export function EntryForm(place: Place) {
   const submit = async (event: SubmitEvent): Promise<void> => {
     event.preventDefault();
     const form = event.currentTarget;
-    const shownTime = time ?? toField(nowMs.peek(), timezone);
-    const read = readDraft({ kind, time: shownTime, typed }, { place, units: units.value, timezone });
+    const atMs = nowMs.peek();
+    const shownTime = time ?? toField(atMs, timezone);
+    const read = readDraft({ kind, time: shownTime, typed }, { place, units: units.value, timezone, nowMs: atMs });
     setFaults(read.ok ? FAULTLESS : read.faults);
     if (!read.ok) {
       setOutcome({ good: false, text: 'Nothing is written down yet: see the fields marked below.' });

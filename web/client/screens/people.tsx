@@ -70,6 +70,7 @@ function Everybody() {
   });
   const [problem, setProblem] = useState('');
   const remove = async (name: string): Promise<void> => {
+    setProblem('');
     try {
       setList(await ask<readonly PersonAnswer[]>('DELETE', `/api/people/${encodeURIComponent(name)}`));
     } catch (error) {
@@ -106,7 +107,7 @@ function Everybody() {
           May
           <select name="role">
             <option value="viewer">look (viewer)</option>
-            <option value="technician">look and acknowledge (technician)</option>
+            <option value="technician">take alarms and write work down (technician)</option>
             <option value="engineer">everything (engineer)</option>
           </select>
         </label>

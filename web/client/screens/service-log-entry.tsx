@@ -1,8 +1,9 @@
-import { useState } from 'preact/hooks';
+import { useRef, useState } from 'preact/hooks';
 import { localTime } from '../../../agent/units/local-time.js';
 import type { EntryAnswer } from '../../server/logic/work-answers.js';
 import { formKindOf } from '../logic/correction-draft.js';
 import { entrySentence, entryWords } from '../logic/work-words.js';
+import { focusIt } from '../parts/focus-it.js';
 import { placeOfEntry } from '../state/places.js';
 import { may, site, units, wordsOf } from '../state/session.js';
 import { correctEntry, newRequest } from '../state/work.js';
@@ -18,8 +19,9 @@ interface LogEntryProps {
 export function LogEntry({ entry, where }: LogEntryProps) {
   const { date, minutes } = localTime(entry.timeMs, site.value?.timezone ?? 'UTC');
   const what = entrySentence(entry.entry, units.value);
+  const head = `${what}, ${date} ${minutes}`;
   return (
-    <li class={`entry ${entry.state ?? ''}`} data-entry={entry.id}>
+    <li class={`entry ${entry.state ?? ''}`} aria-label={where === undefined ? head : `${where}: ${head}`}>
       <span class="since">
         {date} {minutes}
       </span>
@@ -33,7 +35,7 @@ export function LogEntry({ entry, where }: LogEntryProps) {
       </span>
       <Check entry={entry} />
       <Versions entry={entry} />
-      {may('record-work') && entry.state !== 'withdrawn' ? <Change entry={entry} head={`${what}, ${date} ${minutes}`} /> : null}
+      {may('record-work') && entry.state !== 'withdrawn' ? <Change entry={entry} head={head} /> : null}
     </li>
   );
 }
@@ -54,7 +56,7 @@ function Versions({ entry: { versions = [] } }: { readonly entry: EntryAnswer })
   return (
     <details class="entry-versions">
       <summary>As it was written</summary>
-      <ol>
+      <ol aria-label="As it was written">
         {versions.map(({ entry, writtenMs, by, withdrawn }) => {
           const { date, minutes } = localTime(writtenMs, site.value?.timezone ?? 'UTC');
           return (
@@ -73,9 +75,16 @@ function Versions({ entry: { versions = [] } }: { readonly entry: EntryAnswer })
   );
 }
 
+type Doing = 'nothing' | 'correcting' | 'striking-out';
+
 /** Correcting and striking out; the latter asks once more, since it moves the account of the chain. */
 function Change({ entry, head }: { readonly entry: EntryAnswer; readonly head: string }) {
-  const [doing, setDoing] = useState<'nothing' | 'correcting' | 'striking-out'>('nothing');
+  const [doing, setDoing] = useState<Doing>('nothing');
+  const last = useRef<Doing>('nothing');
+  const leave = (): void => {
+    last.current = doing;
+    setDoing('nothing');
+  };
   const [busy, setBusy] = useState(false);
   const [problem, setProblem] = useState('');
   const [request] = useState(newRequest);
@@ -92,15 +101,15 @@ function Change({ entry, head }: { readonly entry: EntryAnswer; readonly head: s
     setBusy(false);
   };
   if (doing === 'correcting' && kind !== undefined && place !== undefined)
-    return <EntryCorrection place={place} entry={entry} kind={kind} onEnd={() => setDoing('nothing')} />;
+    return <EntryCorrection place={place} entry={entry} kind={kind} onEnd={leave} />;
   if (doing === 'striking-out') {
     return (
-      <div class="buttons" role="group" aria-label={`Strike out: ${head}`}>
+      <div key="sure" class="buttons" role="group" aria-label={`Strike out: ${head}`}>
         <span>Strike out “{entryWords(entry.entry, units.value)}”? It stays in the log, and counts for nothing any more.</span>
         <button type="button" disabled={busy} onClick={() => void strikeOut()}>
           Strike it out
         </button>
-        <button type="button" onClick={() => setDoing('nothing')}>
+        <button ref={focusIt} type="button" onClick={leave}>
           Keep it
         </button>
         <p class="problem" role="alert">
@@ -109,14 +118,16 @@ function Change({ entry, head }: { readonly entry: EntryAnswer; readonly head: s
       </div>
     );
   }
+  /** Whoever lets it be is back at the button that they pressed. */
+  const backFrom = (what: Doing) => (last.current === what ? focusIt : null);
   return (
-    <div class="buttons quiet-buttons">
+    <div key="offers" class="buttons quiet-buttons">
       {kind === undefined || place === undefined ? null : (
-        <button type="button" aria-label={`Correct: ${head}`} onClick={() => setDoing('correcting')}>
+        <button ref={backFrom('correcting')} type="button" aria-label={`Correct: ${head}`} onClick={() => setDoing('correcting')}>
           Correct
         </button>
       )}
-      <button type="button" aria-label={`Strike out: ${head}`} onClick={() => setDoing('striking-out')}>
+      <button ref={backFrom('striking-out')} type="button" aria-label={`Strike out: ${head}`} onClick={() => setDoing('striking-out')}>
         Strike out
       </button>
     </div>

@@ -11,6 +11,7 @@ export function SignInScreen() {
     event.preventDefault();
     const { name = '', password = '' } = fieldsOf(event.currentTarget);
     setBusy(true);
+    setProblem('');
     try {
       await signIn(name, password);
     } catch (error) {

@@ -23,7 +23,7 @@ const UNREACHABLE = 0;
 export async function ask<T>(method: 'GET' | 'POST' | 'PATCH' | 'DELETE', path: string, body?: unknown): Promise<T> {
   const response = await send(method, path, body);
   if (response.status === 204) return undefined as T;
-  if (response.ok) return (await response.json()) as T;
+  if (response.ok) return bodyOf<T>(response);
   throw new ApiProblem(response.status, await wordsOf(response));
 }
 
@@ -36,8 +36,17 @@ async function send(method: string, path: string, body: unknown): Promise<Respon
   }
 }
 
+/** What the server said. An answer that is cut off on its way is none: whether it was done is not known, as with a dead line. */
+async function bodyOf<T>(response: Response): Promise<T> {
+  try {
+    return (await response.json()) as T;
+  } catch {
+    throw new ApiProblem(UNREACHABLE, 'The answer of the Takeline server did not arrive whole.');
+  }
+}
+
 async function wordsOf(response: Response): Promise<string> {
   if (response.headers.get('content-type')?.includes('application/problem+json') !== true) return `The server answered ${response.status}.`;
-  const { title, detail } = (await response.json()) as Problem;
+  const { title, detail } = await bodyOf<Problem>(response);
   return `${title}. ${detail}`;
 }

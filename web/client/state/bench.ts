@@ -66,8 +66,11 @@ async function follow(): Promise<void> {
     const { state, run, words } = next.progress;
     if (state === 'failed') benchProblem.value = words ?? '';
     if (state === 'done') {
-      results.value = { ...results.value, [run]: await askBench<BenchResult>(`/result?run=${run}`) };
-      if (run === 'b') differences.value = await askBench<BenchDifferences>('/differences');
+      const result = await askBench<BenchResult>(`/result?run=${run}`);
+      const different = run === 'b' ? await askBench<BenchDifferences>('/differences') : undefined;
+      if (benchSession.peek()?.id !== now.id) return;
+      results.value = { ...results.value, [run]: result };
+      if (different !== undefined) differences.value = different;
     }
     if (state === 'done' || state === 'failed') return;
     await new Promise((resolve) => setTimeout(resolve, POLL_MS));

@@ -97,8 +97,12 @@ async function sendAll(): Promise<void> {
     return sendAll();
   }
   sending = round();
-  await sending;
-  sending = undefined;
+  try {
+    await sending;
+  } finally {
+    // A round that fails must not be the last one.
+    sending = undefined;
+  }
 }
 
 async function round(): Promise<void> {

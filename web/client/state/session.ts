@@ -39,9 +39,11 @@ export async function begin(): Promise<void> {
   }
 }
 
+/** @throws ApiProblem where name and password do not go together, or the line breaks before it is known who is signed in */
 export async function signIn(name: string, password: string): Promise<void> {
   await ask<MeAnswer>('POST', '/api/session', { name, password });
   await begin();
+  if (me.value === null) throw new ApiProblem(0, startProblem.value ?? 'Nobody is signed in yet. Sign in once more.');
 }
 
 /** @throws ApiProblem where the present one is wrong, or the new one is refused */
@@ -51,6 +53,7 @@ export async function changePassword(current: string, next: string): Promise<voi
   me.value = await answer;
 }
 
+/** @throws ApiProblem where the server cannot be reached: this person is signed in still */
 export async function signOut(): Promise<void> {
   try {
     await ask('DELETE', '/api/session');

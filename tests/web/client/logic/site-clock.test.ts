@@ -21,6 +21,19 @@ describe('a time typed on the clock of the site', () => {
     expect(fromField('2026-10-25T02:30', OSLO)).toBe(Date.parse('2026-10-25T00:30:00Z'));
   });
 
+  it('that the clock has twice is the second where that is past already', () => {
+    const first = Date.parse('2026-10-25T00:30:00Z');
+    const second = Date.parse('2026-10-25T01:30:00Z');
+    expect(fromField('2026-10-25T02:30', OSLO, second - 1)).toBe(first);
+    expect(fromField('2026-10-25T02:30', OSLO, second + 20_000)).toBe(second);
+    // Lord Howe Island puts its clocks back by half an hour: at 02:00 on 5 April.
+    expect(fromField('2026-04-05T01:45', 'Australia/Lord_Howe', Date.parse('2026-04-05T00:00:00Z'))).toBe(
+      Date.parse('2026-04-04T15:15:00Z'),
+    );
+    // An hour later the clock shows another time on every other day.
+    expect(fromField('2026-10-26T02:30', OSLO, Date.parse('2026-10-27T00:00:00Z'))).toBe(Date.parse('2026-10-26T01:30:00Z'));
+  });
+
   it('that the clock skips is none', () => {
     expect(fromField('2026-03-29T02:30', OSLO)).toBeUndefined();
   });
