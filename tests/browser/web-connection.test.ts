@@ -79,7 +79,8 @@ describe('signing in and out', () => {
     await plant.stopWeb();
     await page.getByText('engineer', { exact: true }).click();
     await page.getByRole('button', { name: 'Sign out' }).click();
-    await page.getByText('You are still signed in. The Takeline server cannot be reached.').waitFor();
+    const words = 'You are still signed in. The Takeline server cannot be reached.';
+    await expect.poll(() => page.getByRole('alert').allInnerTexts()).toContain(words);
     await plant.startWeb();
     await page.getByRole('button', { name: 'Sign out' }).click();
     await page.getByRole('button', { name: 'Sign in' }).waitFor();

@@ -1,5 +1,6 @@
 import type { AlarmEvent, AlarmFilter } from '../../agent/store/history.js';
 import type { StoreReader } from '../../agent/store/store.js';
+import { Happenings } from './server/logic/transitions.js';
 
 /** A store that has these events, in order of time, and pages them as a store does. */
 export function eventsHistory(events: () => readonly AlarmEvent[]): Partial<StoreReader> {
@@ -36,4 +37,19 @@ function passes({ timeMs, conveyor, takeup, alarm, priority, change }: AlarmEven
 
 function isBefore([time, nr]: readonly [number, number], [otherTime, otherNr]: readonly [number, number]): boolean {
   return time < otherTime || (time === otherTime && nr < otherNr);
+}
+
+/** A morning on which one alarm chatters and another is acknowledged. */
+export function aMorning(): readonly AlarmEvent[] {
+  const plantHappenings = new Happenings(Date.parse('2026-03-02T05:00:00Z'));
+  for (const seconds of [600, 620, 640]) {
+    plantHappenings.tell(seconds, 'tu1', 'raised');
+    plantHappenings.tell(seconds + 10, 'tu1', 'cleared');
+  }
+  plantHappenings.tell(1200, 'tu2', 'raised', { alarm: 'stroke-end', priority: 'high' });
+  plantHappenings.tell(1320, 'tu2', 'acknowledged', { alarm: 'stroke-end', priority: 'high' });
+  return plantHappenings.transitions.map((one, index) => ({
+    ...{ kind: 'alarm' as const, id: `e${index}`, conveyor: 'line1', value: 8.2, limit: 11.5, unit: 'mm', ...one },
+    ...(one.change === 'acknowledged' ? { by: 'ola' } : {}),
+  }));
 }
