@@ -1,7 +1,6 @@
 import { createHash } from 'node:crypto';
-import { readFile } from 'node:fs/promises';
-import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
+import { readFile, realpath } from 'node:fs/promises';
+import { basename, dirname, join } from 'node:path';
 import { writeWhole } from '../process/write-whole.js';
 import { deepFreeze } from '../site/deep-freeze.js';
 import { readSite } from '../site/read-site.js';
@@ -12,6 +11,8 @@ import { siteOrTell } from './options.js';
 
 /** What was read of the site file last, in the data folder: a key, the checksum of what follows, and the site. */
 const FILE = 'site-read.json';
+/** The folder of the packed program. */
+const PACKED = 'takeline';
 
 /** A site, and how to have it at hand at the next start. */
 export interface SiteAtStart {
@@ -33,14 +34,11 @@ export async function siteAtStart(path: string, dataDir: string, io: CommandIo):
   return { site, text, remember: () => (stamp === undefined ? Promise.resolve() : rememberSite(dataDir, text, stamp, site)) };
 }
 
-/**
- * What this program is, told by its own bytes; undefined where it runs from its single files, as while it is worked on: then no one file
- * of it says what the others are.
- */
+/** What this program is; undefined where it runs from its single files, as while it is worked on: then no one of them says what the others are. */
 async function programStamp(): Promise<string | undefined> {
-  const own = fileURLToPath(import.meta.url);
-  // The packed program's files bear the checksums of those they import, so one of them stands for all it calls.
-  return own.includes('/commands/') ? undefined : hashOf(await readFile(own));
+  const main = await realpath(process.argv[1] ?? '').catch(() => '');
+  // Packed, its first file calls the others by names that bear the checksums of what is in them.
+  return basename(dirname(main)) === PACKED ? hashOf(await readFile(main)) : undefined;
 }
 
 /**

@@ -1,5 +1,6 @@
 import { execFileSync } from 'node:child_process';
-import { writeFileSync } from 'node:fs';
+import { createHash } from 'node:crypto';
+import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import { runCommand } from '../../agent/commands/run-command.js';
@@ -100,6 +101,25 @@ describe('takeline agent', () => {
     for await (const { count } of reader.readings([LEFT], 0, Infinity)) journalled += count;
     await reader.stop();
     expect(journalled).toBe(9);
+  });
+
+  it('has the site at hand at its second start, and reads the file anew where a letter of it is another', async () => {
+    const { dataDir, args } = place(mosquitto.url);
+    const started = async (name: string): Promise<void> => {
+      const running = new TakelineProcess(['agent', ...args]);
+      await running.says(`agent of ${name}: 2 conveyors`);
+      await until(() => expect(existsSync(join(dataDir, 'site-read.json'))).toBe(true));
+      await running.end('SIGTERM');
+    };
+    await started('Alder Point Cookware');
+    // As it would have been read had the file said so: that it comes from there, and not from the file, is then heard.
+    const [key, , body] = readFileSync(join(dataDir, 'site-read.json'), 'utf8').split('\n') as [string, string, string];
+    const other = body.replace('"Alder Point Cookware"', '"Remembered Cookware"');
+    const checksum = createHash('sha256').update(other).digest('hex');
+    writeFileSync(join(dataDir, 'site-read.json'), `${key}\n${checksum}\n${other}`);
+    await started('Remembered Cookware');
+    writeFileSync(join(dataDir, 'site.yaml'), `${SITE_TEXT}\n# read anew\n`);
+    await started('Alder Point Cookware');
   });
 
   it('says in one line which broker cannot be reached, and ends with 1', async () => {

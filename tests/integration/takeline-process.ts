@@ -6,7 +6,8 @@ import { build } from 'vite';
 import { onTestFinished } from 'vitest';
 import { until } from './agent-plant.js';
 
-const BUILT = join('.cache', 'takeline-command');
+/** The last folder has the name of the packed program's. */
+const BUILT = join('.cache', 'takeline-command', 'takeline');
 
 /** Makes one file of the command and all that is behind it, from the sources as they are. */
 export async function buildCommand(): Promise<void> {
