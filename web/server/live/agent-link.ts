@@ -4,6 +4,7 @@ import type { RequestMessage } from '../../../agent/contract/messages.js';
 import { agentStatusFilter, answerFilter, outFilter, requestTopic } from '../../../agent/contract/topics.js';
 import type { Clock } from '../../../agent/process/clock.js';
 import type { LiveInput } from '../logic/live-picture.js';
+import { Overtaken } from '../logic/overtaken.js';
 import { readMessage } from '../logic/read-message.js';
 import { PendingRequests, type RequestOutcome } from './requests.js';
 
@@ -35,6 +36,7 @@ const ANSWER_MS = 5000;
 /** The web server's place on the broker: hears the agent, and asks it. It connects by itself, again and again. */
 export class AgentLink {
   private readonly pending = new PendingRequests();
+  private readonly overtaken = new Overtaken();
   private client: MqttClient | undefined;
   /** What was last said of the connection, so that each thing is said once. */
   private said = '';
@@ -57,6 +59,7 @@ export class AgentLink {
       ...(broker.password === undefined ? {} : { password: broker.password }),
     });
     client.on('connect', () => {
+      this.overtaken.begin();
       this.say(`connected to the broker at ${hostOf(broker.url)}`);
       // All answers, other servers' too: a subscription for each would be given up and taken again under one name by a second click.
       this.subscribe(client, [outFilter(siteId), agentStatusFilter(siteId), answerFilter(siteId)]);
@@ -67,7 +70,9 @@ export class AgentLink {
       hear({ kind: 'broker', connected: false, atMs: clock.nowMs() });
     });
     client.on('error', (error) => this.say(`the broker at ${hostOf(broker.url)} cannot be reached (${error.message}); trying again`));
-    client.on('message', (topic, payload) => this.take(topic, payload));
+    client.on('message', (topic, payload, { retain }) => {
+      if (!this.overtaken.isOld(topic, retain)) this.take(topic, payload);
+    });
     this.client = client;
   }
 
