@@ -1,4 +1,3 @@
-import { readFile } from 'node:fs/promises';
 import { onCallAt } from '../flow/page/rota.js';
 import { TakelineFault } from '../process/fault.js';
 import { writeWhole } from '../process/write-whole.js';
@@ -51,11 +50,6 @@ function rotaOf({ rota, people, paging, timezone }: Site, atMs: number): RotaWor
 function checkSite(text: string): ReturnType<SiteDesk['check']> {
   const reading = readSite(text, 'site file');
   return reading.ok ? { faults: [], warnings: reading.warnings } : { faults: reading.faults, warnings: [] };
-}
-
-/** The text of a site file that was just read. */
-export async function siteText(path: string): Promise<string> {
-  return readFile(path, 'utf8');
 }
 
 /** Puts a text in the place of a site file. @throws TakelineFault where it cannot be written */

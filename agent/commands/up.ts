@@ -7,8 +7,8 @@ import { WALL_CLOCK } from '../process/clock.js';
 import { lineLog } from '../process/log.js';
 import { untilStopped } from '../process/until-stopped.js';
 import { DEMO_SITE_FILE } from '../demo/demo-site.js';
+import { readSiteText } from '../site/read-site-file.js';
 import type { Site } from '../site/site.js';
-import { siteText } from './site-desk.js';
 import { createStation } from './station.js';
 import type { StationOptions } from './station-options.js';
 
@@ -52,7 +52,7 @@ async function run(args: readonly string[], io: CommandIo): Promise<number> {
   const from = sitePath ?? (existsSync(kept) ? kept : DEMO_SITE_FILE);
   const site = await readSiteOrTell(from, io);
   if (site === undefined) return 1;
-  const file = { siteText: await siteText(from), sitePath: kept };
+  const file = { siteText: await readSiteText(from), sitePath: kept };
   const abort = new AbortController();
   const station = createStation({ ...optionsOf(parsed, site, sitePath === undefined, abort.signal, io), ...file });
   // From here on Ctrl-C stops what has begun, also while it is still beginning.

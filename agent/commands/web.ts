@@ -10,7 +10,8 @@ import { exportStream } from '../live/export-readings.js';
 import { readingSeries } from '../live/reading-series.js';
 import { openSqliteReader } from '../store/sqlite-reader.js';
 import type { Command, CommandIo } from './command.js';
-import { siteDeskOf, siteText } from './site-desk.js';
+import { siteDeskOf } from './site-desk.js';
+import { readSiteText } from '../site/read-site-file.js';
 import { parseOptions, portOf, readSiteOrTell, textOf, wrongUsage } from './options.js';
 
 const USAGE = `takeline web --site FILE [--data DIR] [--broker URL] [--host ADDRESS] [--port PORT]
@@ -55,7 +56,7 @@ async function run(args: readonly string[], io: CommandIo): Promise<number> {
     siteText: () => readFile(sitePath, 'utf8'),
     exportReadings: async (query, form) => exportStream(await openSqliteReader({ dataDir }), query, form),
     readingSeries: (query) => readingSeries(() => openSqliteReader({ dataDir }), site, query),
-    siteDesk: siteDeskOf(site, await siteText(sitePath)),
+    siteDesk: siteDeskOf(site, await readSiteText(sitePath)),
     broker: { url, ...(await signInOf(dataDir, 'web')) },
     host: textOf(parsed, 'host') ?? '127.0.0.1',
     port,

@@ -1,9 +1,8 @@
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import type { AlarmEvent } from '../../agent/store/history.js';
 import { startPlant, type Plant } from '../web/a-plant.js';
-import { eventsHistory } from '../web/an-alarm-history.js';
+import { aMorning, eventsHistory } from '../web/an-alarm-history.js';
 import { engineer, visitor, type Visitor } from '../web/a-visitor.js';
-import { Happenings } from '../web/server/logic/transitions.js';
 
 const START = Date.parse('2026-03-02T05:00:00Z');
 const ALARM = { conveyor: 'line1', takeup: 'tu1', alarm: 'stroke-end' };
@@ -109,20 +108,8 @@ describe('several at once', () => {
   });
 });
 
-/** A shift with one alarm that chatters and one that is acknowledged. */
-function aShift(): readonly AlarmEvent[] {
-  const happenings = new Happenings(START);
-  for (const seconds of [600, 620, 640]) {
-    happenings.tell(seconds, 'tu1', 'raised');
-    happenings.tell(seconds + 10, 'tu1', 'cleared');
-  }
-  happenings.tell(1200, 'tu2', 'raised', { alarm: 'stroke-end', priority: 'high' });
-  happenings.tell(1320, 'tu2', 'acknowledged', { alarm: 'stroke-end', priority: 'high' });
-  return happenings.transitions.map((one, index) => ({
-    ...{ kind: 'alarm' as const, id: `e${index}`, conveyor: 'line1', value: 8.25, limit: 11.5, unit: 'mm', ...one },
-    ...(one.change === 'acknowledged' ? { by: 'ola, the night’s "one"', why: '=1+1' } : {}),
-  }));
-}
+/** A morning with what a table program would take for a formula. */
+const aShift = () => aMorning(START, 8.25, { by: 'ola, the night’s "one"', why: '=1+1' });
 
 describe('the list of changes', () => {
   const list = async (query: string) => (await (await boss.ask('GET', `/api/alarms/changes?${query}`)).json()) as Record<string, unknown>;

@@ -39,9 +39,16 @@ function isBefore([time, nr]: readonly [number, number], [otherTime, otherNr]: r
   return time < otherTime || (time === otherTime && nr < otherNr);
 }
 
-/** A morning on which one alarm chatters and another is acknowledged. */
-export function aMorning(): readonly AlarmEvent[] {
-  const plantHappenings = new Happenings(Date.parse('2026-03-02T05:00:00Z'));
+/**
+ * A morning on which one alarm chatters and another is acknowledged.
+ * @param by - who acknowledges it, and why where that is said
+ */
+export function aMorning(
+  startMs = Date.parse('2026-03-02T05:00:00Z'),
+  value = 8.2,
+  by: Pick<AlarmEvent, 'by' | 'why'> = { by: 'ola' },
+): readonly AlarmEvent[] {
+  const plantHappenings = new Happenings(startMs);
   for (const seconds of [600, 620, 640]) {
     plantHappenings.tell(seconds, 'tu1', 'raised');
     plantHappenings.tell(seconds + 10, 'tu1', 'cleared');
@@ -49,7 +56,7 @@ export function aMorning(): readonly AlarmEvent[] {
   plantHappenings.tell(1200, 'tu2', 'raised', { alarm: 'stroke-end', priority: 'high' });
   plantHappenings.tell(1320, 'tu2', 'acknowledged', { alarm: 'stroke-end', priority: 'high' });
   return plantHappenings.transitions.map((one, index) => ({
-    ...{ kind: 'alarm' as const, id: `e${index}`, conveyor: 'line1', value: 8.2, limit: 11.5, unit: 'mm', ...one },
-    ...(one.change === 'acknowledged' ? { by: 'ola' } : {}),
+    ...{ kind: 'alarm' as const, id: `e${index}`, conveyor: 'line1', value, limit: 11.5, unit: 'mm', ...one },
+    ...(one.change === 'acknowledged' ? by : {}),
   }));
 }
