@@ -70,6 +70,27 @@ describe('a wall', () => {
     expect(new Set([...seen.values()].flat()).size).toBe(TAKEUPS);
   });
 
+  it('has a page drawn before its turn, where nobody sees or hears it, so that nothing stops while it is turned', async () => {
+    await pass(PAGE_MS - 3_000);
+    await page.waitForFunction(() => {
+      const rows = [...document.querySelectorAll('.wall .ahead .row')];
+      if (rows.length === 0 || !rows.every((row) => row.querySelector('.carriage rect') !== null)) return false;
+      Object.assign(globalThis, { drawnAhead: rows });
+      return true;
+    });
+    expect(await page.locator('.wall .ahead .row').first().isVisible()).toBe(false);
+    const words = await pageWords();
+    const told = await page.getByRole('heading', { level: 3 }).count();
+    expect(told).toBe(await page.locator('.wall .rows:not(.ahead) .row').count());
+    await pass(3_000);
+    await expect.poll(pageWords).not.toBe(words);
+    const same = await page.evaluate(() => {
+      const drawn = (globalThis as unknown as { drawnAhead: readonly Element[] }).drawnAhead;
+      return drawn.every((row) => row.isConnected && getComputedStyle(row).visibility === 'visible');
+    });
+    expect(same).toBe(true);
+  });
+
   it('turns them as often as its address says', async () => {
     await page.goto(`${plant.web.url}/#/wall?page=3600`);
     await expect.poll(pageWords).toBe('1 of 4');

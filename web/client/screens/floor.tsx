@@ -66,20 +66,13 @@ function Rows() {
   );
 }
 
-interface RowListProps {
-  readonly rows: readonly Listed[];
-  readonly room: Room;
-  /** On a wall, where nothing can be pressed. */
-  readonly still?: boolean;
-}
-
-export function RowList({ rows, room, still = false }: RowListProps) {
+function RowList({ rows, room }: { readonly rows: readonly Listed[]; readonly room: Room }) {
   return (
     <>
       {room === 'row' ? <Heads /> : null}
       <ul class="rows">
         {rows.map(({ key, conveyor, takeup, alarms }) => (
-          <FloorRow key={key} conveyor={conveyor} takeup={takeup} alarms={alarms} size={room} still={still} />
+          <FloorRow key={key} conveyor={conveyor} takeup={takeup} alarms={alarms} size={room} still={false} />
         ))}
       </ul>
     </>
@@ -87,7 +80,7 @@ export function RowList({ rows, room, still = false }: RowListProps) {
 }
 
 /** The names of the columns, for a screen that is wide; each number has its own name for those who listen. */
-function Heads() {
+export function Heads() {
   return (
     <div class="heads" aria-hidden="true">
       <span />

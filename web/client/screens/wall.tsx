@@ -2,16 +2,19 @@ import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { RefObject } from 'preact';
 import { localTime } from '../../../agent/units/local-time.js';
 import { isUp } from '../logic/alarm-words.js';
-import { largestThatFits, ROW_PX } from '../logic/floor-room.js';
+import { largestThatFits, ROW_PX, type Room } from '../logic/floor-room.js';
 import { wallPage, wallPages, wallShift } from '../logic/wall-pages.js';
-import { listed } from '../state/floor-list.js';
+import { listed, type Listed } from '../state/floor-list.js';
 import { nowMs, trouble } from '../state/live.js';
 import { site } from '../state/session.js';
 import { keepAwake } from '../state/wake-lock.js';
-import { RowList, SiteAlarms, summary } from './floor.js';
+import { FloorRow } from './floor-row.js';
+import { Heads, SiteAlarms, summary } from './floor.js';
 
 /** The names of the columns above the rows, and as much as the picture is moved by; px. */
 const ABOVE_ROWS_PX = 24;
+/** So long before its turn a page is prepared: to draw it takes several frames' worth of time, in which nothing else would move. */
+const AHEAD_MS = 2_000;
 
 /** The floor for a wall: no controls, page after page by itself where not all fits, never quite still. Escape leaves. */
 export function WallScreen({ pageMs }: { readonly pageMs: number }) {
@@ -21,7 +24,7 @@ export function WallScreen({ pageMs }: { readonly pageMs: number }) {
   const room = largestThatFits(count, height - ABOVE_ROWS_PX);
   const needy = listed.value.filter(({ alarms }) => alarms.some(({ state }) => isUp(state))).length;
   const pages = wallPages(listed.value, Math.floor((height - ABOVE_ROWS_PX) / ROW_PX[room]), needy);
-  const page = wallPage(pages.length, nowMs.value, pageMs);
+  const [page, next] = [nowMs.value, nowMs.value + AHEAD_MS].map((atMs) => wallPage(pages.length, atMs, pageMs)) as [number, number];
   const [x, y] = wallShift(nowMs.value);
   const { date, minutes } = localTime(nowMs.value, site.value?.timezone ?? 'UTC');
   useEffect(keepAwake, []);
@@ -47,9 +50,44 @@ export function WallScreen({ pageMs }: { readonly pageMs: number }) {
         <time class="clock">{`${date} ${minutes}`}</time>
       </header>
       <h2 class="unseen">Take-ups</h2>
-      {count === 0 ? <p class="nothing">The site has no take-ups.</p> : <RowList rows={pages[page] ?? []} room={room} still />}
+      {count === 0 ? <p class="nothing">The site has no take-ups.</p> : null}
+      {room === 'row' && count > 0 ? <Heads /> : null}
+      <div class="wall-pages">
+        {pages.map((rows, one) =>
+          one === page || one === next ? <WallPage key={one} rows={rows} room={room} shown={one === page} /> : null,
+        )}
+      </div>
     </section>
   );
+}
+
+interface WallPageProps {
+  readonly rows: readonly Listed[];
+  readonly room: Room;
+  /** Before its turn it is there and laid out, but not seen. */
+  readonly shown: boolean;
+}
+
+function WallPage({ rows, room, shown }: WallPageProps) {
+  const ready = useReady(rows.length, shown);
+  return (
+    <ul class={`rows ${shown ? '' : 'ahead'}`}>
+      {rows.slice(0, ready).map(({ key, conveyor, takeup, alarms }) => (
+        <FloorRow key={key} conveyor={conveyor} takeup={takeup} alarms={alarms} size={room} still />
+      ))}
+    </ul>
+  );
+}
+
+/** How many rows of a page are there: one more with each frame before its turn, all of them once it is shown. */
+function useReady(count: number, shown: boolean): number {
+  const [ready, setReady] = useState(0);
+  useEffect(() => {
+    if (shown || ready >= count) return undefined;
+    const frame = requestAnimationFrame(() => setReady(ready + 1));
+    return () => cancelAnimationFrame(frame);
+  }, [shown, ready, count]);
+  return shown ? count : ready;
 }
 
 /** How much of the screen is below an element, which itself may grow: another alarm, or a banner above it. */
