@@ -22,6 +22,7 @@ import { signalsOf, type Site } from './site/site.js';
 import type { Retention } from './store/disk-use.js';
 import type { AlarmEvent } from './store/history.js';
 import { openSqliteWriter } from './store/sqlite-writer.js';
+import { StoreCheck } from './store/store-check.js';
 import { formatTime } from './units/time.js';
 
 export interface AgentOptions {
@@ -46,6 +47,15 @@ const TICK_MS = 1000;
 const HEARTBEAT_MS = 10_000;
 const CHECKPOINT_MS = 60_000;
 const HOUSEKEEPING_MS = 20_000;
+/** So long the start waits for the look through the store, where it is not through by then. */
+const CHECK_WAIT_MS = 500;
+
+/** A fault that nobody waits for ends the program with its words; what was acknowledged is on the disk. */
+function endNow(fault: unknown): void {
+  setImmediate(() => {
+    throw fault;
+  });
+}
 
 /** What works together once the agent has begun. */
 interface Parts {
@@ -93,6 +103,8 @@ export class Agent {
     const limit = maxBytes === undefined ? {} : { maxBytes };
     const store = await openSqliteWriter({ dataDir, signals: signals.map(({ name }) => name), ...limit });
     onStop('store', () => store.stop());
+    const check = new StoreCheck(dataDir);
+    onStop('look through the store', () => check.stop());
     await store.recordRetention({ ...keep, ...limit });
     const house = new Housekeeping(store, { ...keep, ...limit }, clock, log);
     onStop('housekeeping', () => house.stop());
@@ -130,6 +142,10 @@ export class Agent {
 
     // While nobody listened no signal was silent.
     await keeper.enter(startInput(clock.nowMs()));
+
+    // Nothing is taken into a store that is known to be damaged. A look through very many years goes on beside the work.
+    await check.within(CHECK_WAIT_MS);
+    check.done.catch(endNow);
 
     await link.start();
     onStop('journal', () => keeper.close());

@@ -1,6 +1,7 @@
 #!/usr/bin/env node
 import { runCommand } from './commands/run-command.js';
 import { COMMANDS } from './commands/table.js';
+import { TakelineFault } from './process/fault.js';
 
 // Whoever reads the output may stop early, as `head` does: that is no fault, and nothing more needs to be said.
 for (const stream of [process.stdout, process.stderr]) {
@@ -10,19 +11,29 @@ for (const stream of [process.stdout, process.stderr]) {
   });
 }
 
-const code = await runCommand(COMMANDS, process.argv.slice(2), {
+/** A broken promise of our own code is said in a line, with the whole of it for whoever mends it on request. @returns the exit code */
+function lastWords(error: unknown): number {
+  if (error instanceof TakelineFault) {
+    process.stderr.write(`${error.message}\n`);
+    return error.exitCode;
+  }
+  process.stderr.write(
+    `takeline: something went wrong that is a fault of the program: ${error instanceof Error ? error.message : String(error)}\n`,
+  );
+  if (process.env['TAKELINE_DEBUG'] !== undefined && error instanceof Error) process.stderr.write(`${error.stack ?? ''}\n`);
+  return 1;
+}
+
+// What nobody waits for and nobody catches. Ending at once loses nothing: what was acknowledged is on the disk.
+process.on('uncaughtException', (error: unknown) => {
+  process.exit(lastWords(error));
+});
+
+process.exitCode = await runCommand(COMMANDS, process.argv.slice(2), {
   out: (line) => {
     process.stdout.write(`${line}\n`);
   },
   err: (line) => {
     process.stderr.write(`${line}\n`);
   },
-}).catch((error: unknown) => {
-  // A broken promise of our own code: said in a line, with the whole of it for whoever mends it on request.
-  process.stderr.write(
-    `takeline: something went wrong that is a fault of the program: ${error instanceof Error ? error.message : String(error)}\n`,
-  );
-  if (process.env['TAKELINE_DEBUG'] !== undefined && error instanceof Error) process.stderr.write(`${error.stack ?? ''}\n`);
-  return 1;
-});
-process.exitCode = code;
+}).catch(lastWords);

@@ -1,5 +1,6 @@
 import { fileURLToPath } from 'node:url';
 import { configDefaults, defineConfig } from 'vitest/config';
+import { builtWorkers } from './built-workers.js';
 
 const ROOT = fileURLToPath(new URL('..', import.meta.url));
 
@@ -13,6 +14,7 @@ const anyTestIn = (folder: string) => `tests/${folder}/**/*.test.{ts,tsx}`;
 
 export default defineConfig({
   root: ROOT,
+  plugins: [builtWorkers],
   cacheDir: '.cache/vite',
   test: {
     watch: false,

@@ -3,7 +3,6 @@ import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { freeBytesAt } from '../process/disk-room.js';
 import { latestVersion, migrate, type Migration, schemaVersion } from './migrate.js';
-import { CHECKED_TABLES } from './schema.js';
 import { asStoreFault, storeFault } from './store-fault.js';
 
 /** The store's file in the data folder; SQLite keeps `-wal` and `-shm` beside it while it is open. */
@@ -16,7 +15,7 @@ const BUSY_MS = 5000;
 /** A burst may make the log long; afterwards it is cut back to this. */
 const WAL_BYTES = 64 * 1024 * 1024;
 
-/** An open store file. Every access goes through `attempt`, so that SQLite's failures come out as faults with path and remedy. */
+/** An open store file. Every access goes through `attempt` or `readNow`, so that SQLite's failures come out as faults with path and remedy. */
 export class SqliteFile {
   constructor(
     readonly db: Database.Database,
@@ -30,6 +29,15 @@ export class SqliteFile {
       return Promise.resolve(work());
     } catch (error) {
       return Promise.reject(asStoreFault(this.path, this.does, error));
+    }
+  }
+
+  /** Reads at once, for whoever cannot wait for a promise. @throws TakelineFault */
+  readNow<T>(read: () => T): T {
+    try {
+      return read();
+    } catch (error) {
+      throw asStoreFault(this.path, 'read', error);
     }
   }
 
@@ -59,7 +67,7 @@ export function makeDataFolder(dataDir: string): void {
 }
 
 /**
- * Opens the store for its writer: made where it is missing, brought up to date where it is old, looked through where it is not to be lost.
+ * Opens the store for its writer: made where it is missing, brought up to date where it is old.
  *
  * @param maxBytes - the file does not grow past this; absent: as far as the disk goes
  * @throws TakelineFault
@@ -75,7 +83,6 @@ export function openForWriting(dataDir: string, steps: readonly Migration[], max
     db.pragma(`journal_size_limit = ${WAL_BYTES}`);
     if (maxBytes !== undefined) db.pragma(`max_page_count = ${Math.max(1, Math.floor(maxBytes / pageBytes(db)))}`);
     migrate(db, steps);
-    for (const table of CHECKED_TABLES) refuseDamaged(db, path, table);
   });
 }
 
@@ -130,9 +137,4 @@ function versions(found: number, steps: readonly Migration[]): string {
 
 function pageBytes(db: Database.Database): number {
   return Number(db.pragma('page_size', { simple: true }));
-}
-
-function refuseDamaged(db: Database.Database, path: string, table: string): void {
-  const found = db.pragma(`quick_check('${table}')`, { simple: true });
-  if (found !== 'ok') throw storeFault('store-damaged', path, `${table}: ${String(found)}`);
 }

@@ -1,5 +1,6 @@
-import type { Database, Statement } from 'better-sqlite3';
+import type { Statement } from 'better-sqlite3';
 import type { PastDaysOfTakeup, PastDaysReader, StoredDay } from './journal.js';
+import type { SqliteFile } from './sqlite-file.js';
 
 interface Row {
   readonly date: string;
@@ -22,7 +23,8 @@ export class SqlitePastDays {
   private readonly selectBefore: Statement<[OfTakeup & { readonly timeMs: number }], Row>;
   private readonly selectSince: Statement<[OfTakeup & { readonly timeMs: number; readonly most: number }], Row>;
 
-  constructor(db: Database) {
+  constructor(private readonly file: SqliteFile) {
+    const { db } = file;
     this.put = db.prepare(
       `INSERT INTO past_day (takeup_id, date, from_ms, to_ms, numbers) VALUES (@takeupId, @date, @fromMs, @toMs, @numbers)
        ON CONFLICT (takeup_id, date) DO UPDATE SET from_ms = excluded.from_ms, to_ms = excluded.to_ms, numbers = excluded.numbers`,
@@ -44,10 +46,12 @@ export class SqlitePastDays {
 
   readerOf(conveyor: string, takeup: string): PastDaysReader {
     const all = -1;
+    const { file } = this;
+    const since = (timeMs: number) => this.selectSince.all({ conveyor, takeup, timeMs, most: all });
     return {
-      before: (timeMs) => stored(this.selectBefore.get({ conveyor, takeup, timeMs })),
-      after: (timeMs) => stored(this.selectSince.get({ conveyor, takeup, timeMs, most: 1 })),
-      since: (timeMs) => this.selectSince.all({ conveyor, takeup, timeMs, most: all }).map((row) => stored(row) as StoredDay),
+      before: (timeMs) => file.readNow(() => stored(this.selectBefore.get({ conveyor, takeup, timeMs }))),
+      after: (timeMs) => file.readNow(() => stored(this.selectSince.get({ conveyor, takeup, timeMs, most: 1 }))),
+      since: (timeMs) => file.readNow(() => since(timeMs).map((row) => stored(row) as StoredDay)),
     };
   }
 }

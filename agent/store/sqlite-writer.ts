@@ -28,8 +28,8 @@ export interface SqliteWriterOptions {
 /**
  * Takes a data folder for writing.
  *
- * @throws TakelineFault, by rejection, where another agent has the folder, or the store is damaged, newer than this program, or cannot be
- *   written
+ * @throws TakelineFault, by rejection, where another agent has the folder, or the store is no store, newer than this program, or cannot be
+ *   written. What is damaged within it shows when it is read, and `StoreCheck` looks for it
  */
 export function openSqliteWriter(options: SqliteWriterOptions): Promise<StoreWriter> {
   return new Promise((resolve) => {
@@ -63,7 +63,7 @@ class SqliteWriter implements StoreWriter {
     signals: readonly string[],
   ) {
     this.journal = new SqliteJournal(file.db, signals);
-    this.past = new SqlitePastDays(file.db);
+    this.past = new SqlitePastDays(file);
     this.outputs = new SqliteOutputs(file.db, this.past);
     this.retention = new SqliteRetention(file.db);
     this.pages = new SqlitePages(file);

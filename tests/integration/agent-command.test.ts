@@ -7,7 +7,10 @@ import { runCommand } from '../../agent/commands/run-command.js';
 import { COMMANDS } from '../../agent/commands/table.js';
 import { inTopic } from '../../agent/contract/topics.js';
 import { openSqliteReader } from '../../agent/store/sqlite-reader.js';
+import { STORE_FILE } from '../../agent/store/sqlite-file.js';
 import { openSqliteWriter } from '../../agent/store/sqlite-writer.js';
+import { event } from '../store/samples.js';
+import { spoilPage } from '../store/spoil.js';
 import { agentFolder, Ear, startAgent, HandClock, until } from './agent-plant.js';
 import { SITE_ID, SITE_TEXT } from './agent-site.js';
 import { startBroker } from './broker-client.js';
@@ -167,6 +170,21 @@ describe('takeline agent', () => {
     // That it began to listen, and nothing else.
     expect(store.lastSeq).toBe(1);
     await store.stop();
+  });
+
+  it('takes nothing into a store in which an alarm of long ago is damaged, and says what to do', async () => {
+    const ear = await Ear.afresh(mosquitto.url);
+    const { dataDir, args } = place(mosquitto.url);
+    const store = await openSqliteWriter({ dataDir, signals: [LEFT] });
+    await store.writeOutputs({ events: Array.from({ length: 500 }, (_, i) => event({ id: `event-${String(i)}` })) });
+    await store.stop();
+    spoilPage(join(dataDir, STORE_FILE), 'alarm_event');
+    const { code, err } = await run(args);
+    expect(code).toBe(1);
+    expect(err).toEqual([
+      expect.stringMatching(/takeline\.sqlite: the file is damaged \(alarm_event: .*\); stop the agent and put a good copy/),
+    ]);
+    expect(ear.status('agent')).toBeUndefined();
   });
 
   it('wants to know its site', async () => {

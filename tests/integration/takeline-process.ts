@@ -4,6 +4,7 @@ import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { build } from 'vite';
 import { onTestFinished } from 'vitest';
+import { builtWorkers } from '../built-workers.js';
 import { until } from './agent-plant.js';
 
 /** The last folder has the name of the packed program's. */
@@ -13,7 +14,7 @@ const BUILT = join('.cache', 'takeline-command', 'takeline');
 export async function buildCommand(): Promise<void> {
   mkdirSync(BUILT, { recursive: true });
   const ssr = join(import.meta.dirname, '../../agent/main.ts');
-  await build({ configFile: false, logLevel: 'error', build: { ssr, outDir: BUILT, target: 'node20' } });
+  await build({ configFile: false, logLevel: 'error', plugins: [builtWorkers], build: { ssr, outDir: BUILT, target: 'node20' } });
 }
 
 /** A `takeline` in a process of its own; killed with the test at the latest. */

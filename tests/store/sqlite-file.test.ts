@@ -1,63 +1,13 @@
-import { chmodSync, existsSync, openSync, closeSync, readFileSync, statSync, truncateSync, writeFileSync, writeSync } from 'node:fs';
+import { chmodSync, existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import Database from 'better-sqlite3';
 import { describe, expect, it } from 'vitest';
-import type { TakelineFault } from '../../agent/process/fault.js';
 import { MIGRATIONS } from '../../agent/store/schema.js';
 import { openForWriting, STORE_FILE } from '../../agent/store/sqlite-file.js';
 import { openSqliteReader } from '../../agent/store/sqlite-reader.js';
 import { openSqliteWriter } from '../../agent/store/sqlite-writer.js';
-import type { StoreWriter } from '../../agent/store/store.js';
-import { event, readings, service, START_MS } from './samples.js';
+import { altered, filled, opening, refusal, SIGNALS } from './a-store-file.js';
+import { readings, START_MS } from './samples.js';
 import { dataFolder } from './store-twins.js';
-
-const SIGNALS = ['enamel/running'];
-const PAGE_BYTES = 4096;
-
-function opening(dataDir: string): Promise<StoreWriter> {
-  return openSqliteWriter({ dataDir, signals: SIGNALS });
-}
-
-/** The fault that something is refused with. */
-async function refusal(refused: Promise<unknown>): Promise<TakelineFault> {
-  return refused.then(
-    () => Promise.reject(new Error('it was not refused')),
-    (fault: unknown) => fault as TakelineFault,
-  );
-}
-
-/** A data folder with a store that holds readings, an entry and events, stopped. */
-async function filled(): Promise<{ readonly dataDir: string; readonly path: string }> {
-  const dataDir = dataFolder();
-  const store = await opening(dataDir);
-  await store.appendInput(service());
-  for (let i = 0; i < 20; i++) {
-    await store.appendReadings(readings(...Array.from({ length: 1000 }, (_, at) => [0, START_MS + i * 1000 + at, at] as const)));
-  }
-  await store.writeOutputs({ events: Array.from({ length: 500 }, (_, i) => event({ id: `event-${i}` })) });
-  await store.stop();
-  return { dataDir, path: join(dataDir, STORE_FILE) };
-}
-
-function overwrite(path: string, at: number, bytes: Buffer): void {
-  const file = openSync(path, 'r+');
-  writeSync(file, bytes, 0, bytes.length, at);
-  closeSync(file);
-}
-
-/** Pages of a table, in no order. */
-function pagesOf(path: string, table: string): readonly number[] {
-  const db = new Database(path, { readonly: true });
-  const pages = db.prepare<[string], number>('SELECT pageno FROM dbstat WHERE name = ?').pluck().all(table);
-  db.close();
-  return pages;
-}
-
-function altered(path: string, change: (db: Database.Database) => void): void {
-  const db = new Database(path);
-  change(db);
-  db.close();
-}
 
 /** The rights of a folder bind everybody but the superuser: work as nobody while that is who runs the test. */
 async function withoutPrivilege<T>(work: () => Promise<T>): Promise<T> {
@@ -137,59 +87,6 @@ describe('opening the store', () => {
     const store = await opening(dataDir);
     expect(store.lastSeq).toBe(20_001);
     await store.stop();
-  });
-});
-
-describe('a damaged file', () => {
-  it.each([
-    { damage: 'no database at all', spoil: (path: string) => writeFileSync(path, 'time,signal,value\n'.repeat(1000)) },
-    { damage: 'a header written over', spoil: (path: string) => overwrite(path, 0, Buffer.alloc(64, 0x2a)) },
-    { damage: 'cut off in the middle', spoil: (path: string) => truncateSync(path, Math.floor(statSync(path).size / 2)) },
-    {
-      damage: 'alarm events written over',
-      spoil: (path: string) => overwrite(path, (pagesOf(path, 'alarm_event')[1]! - 1) * PAGE_BYTES, Buffer.alloc(512, 0xff)),
-    },
-    {
-      damage: 'everything behind the header zeroed',
-      spoil: (path: string) => overwrite(path, PAGE_BYTES, Buffer.alloc(statSync(path).size - PAGE_BYTES)),
-    },
-  ])('($damage) stops the start with its path and the remedy', async ({ spoil }) => {
-    const { dataDir, path } = await filled();
-    spoil(path);
-    const fault = await refusal(opening(dataDir));
-    expect(fault.code).toBe('store-damaged');
-    expect(fault.message).toContain(path);
-    expect(fault.message).toContain('put a good copy in its place');
-    expect(fault.message).not.toContain('\n');
-  });
-
-  it('(readings written over) is found when recovery comes to them', async () => {
-    const { dataDir, path } = await filled();
-    for (const page of pagesOf(path, 'reading').slice(3, 5)) overwrite(path, (page - 1) * PAGE_BYTES, Buffer.alloc(PAGE_BYTES, 0xff));
-    const store = await opening(dataDir);
-    const recovery = async (): Promise<void> => {
-      for await (const item of store.readJournal(0)) expect(item.seq).toBeGreaterThan(0);
-    };
-    expect((await refusal(recovery())).code).toBe('store-damaged');
-    await store.stop();
-  });
-
-  it('(an entry that is no JSON any more) is found when the log is read', async () => {
-    const { dataDir, path } = await filled();
-    altered(path, (db) => db.exec("DROP TRIGGER service_entry_unchanged; UPDATE service_entry SET body = '{'"));
-    const reader = await openSqliteReader({ dataDir });
-    const fault = await refusal(reader.entries());
-    expect(fault.code).toBe('store-damaged');
-    expect(fault.message).toContain(path);
-    await reader.stop();
-  });
-
-  it('(the lock file) is named itself', async () => {
-    const dataDir = dataFolder();
-    writeFileSync(join(dataDir, 'takeline.lock'), 'no lock of ours\n'.repeat(100));
-    const fault = await refusal(opening(dataDir));
-    expect(fault.code).toBe('store-damaged');
-    expect(fault.message).toContain('takeline.lock');
   });
 });
 

@@ -87,8 +87,6 @@ export async function startPlant({
       readingSeries: readingSeries ?? (() => Promise.resolve('too-many')),
       exportReadings: (query, form) => Promise.resolve(Readable.from([JSON.stringify({ ...query, form })])),
       log: (line) => said.push(line),
-      // A worker is started from what is built.
-      benchWorker: new URL('../../dist/web/server/bench/bench-worker.js', import.meta.url),
       ...(siteText === undefined ? {} : { siteText: () => Promise.resolve(siteText), siteDesk: siteDeskOf(site, siteText) }),
       ...(clientDir === undefined ? {} : { clientDir }),
       ...(clock === undefined ? {} : { clock }),

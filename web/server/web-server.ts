@@ -53,8 +53,6 @@ export interface WebServerOptions {
   readonly port?: number;
   /** The site file's text as it was read, for the bench; absent where it is not known. */
   readonly siteText?: () => Promise<string>;
-  /** Where the bench's worker is as JavaScript; default beside this file, as it is built. */
-  readonly benchWorker?: URL;
   /** Where the built screens are; default where `npm run build` puts them. */
   readonly clientDir?: string;
   readonly clock?: Clock;

@@ -10,7 +10,6 @@ export interface BenchParts {
   readonly dataDir: string;
   readonly openHistory: () => Promise<StoreReader>;
   readonly siteText?: () => Promise<string>;
-  readonly benchWorker?: URL;
   readonly clock: Clock;
   readonly onStop: OnStop;
 }
@@ -21,12 +20,12 @@ const FIXTURE_DIRS = ['../../../fixtures/replay', '../../../../fixtures/replay']
 );
 
 /** Puts the bench on a server. */
-export async function benchOn(app: App, { dataDir, openHistory, siteText, benchWorker, clock, onStop }: BenchParts): Promise<void> {
+export async function benchOn(app: App, { dataDir, openHistory, siteText, clock, onStop }: BenchParts): Promise<void> {
   const desk = new BenchDesk(
     {
       ...{ dataDir, openHistory, fixtureDirs: FIXTURE_DIRS },
       siteText: () => siteText?.() ?? Promise.resolve(undefined),
-      workerFile: benchWorker ?? new URL('bench-worker.js', import.meta.url),
+      workerFile: new URL('bench-worker.js', import.meta.url),
     },
     () => clock.nowMs(),
   );
