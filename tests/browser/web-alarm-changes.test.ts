@@ -47,6 +47,22 @@ describe('the changes', () => {
   });
 });
 
+describe('the changes that cannot be had', () => {
+  it('leave no row of another question standing below why they are not there, and are asked for again', async () => {
+    const rows = section('Recent alarm changes').getByRole('row', { name: /^\d{4}-/ });
+    await expect.poll(() => rows.count()).toBe(8);
+    await page.route(/\/api\/alarms\/changes\?/, (asked) => asked.abort());
+    await page.getByRole('combobox', { name: 'Alarm', exact: true }).selectOption('Travel nearly used up');
+    const again = section('Changes').getByRole('button', { name: 'Try again: changes' });
+    await again.waitFor();
+    expect(await rows.count()).toBe(0);
+    expect(await section('Changes').getByRole('status').innerText()).toBe('The Takeline server cannot be reached.');
+    await page.unroute(/\/api\/alarms\/changes\?/);
+    await again.click();
+    await expect.poll(() => rows.count()).toBe(2);
+  });
+});
+
 describe('the changes, when a question overtakes another', () => {
   it('are those of the last question, not of the slower one before it', async () => {
     events = Array.from({ length: 60 }, (_, nth) => ({

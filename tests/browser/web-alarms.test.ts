@@ -68,6 +68,11 @@ const section = (name: string) => page.getByRole('region', { name, exact: true }
 const card = (name: string) => page.getByRole('listitem', { name: new RegExp(`^${name}, `) });
 const standing = () => section('Standing').getByRole('listitem', { name: /./ });
 
+/** Where the keyboard is. */
+const stoodOn = () => page.evaluate(() => `${document.activeElement?.tagName}: ${document.activeElement?.textContent.trim()}`);
+/** What those who listen are told in a pause. */
+const heard = () => page.locator('[aria-live=polite]').innerText();
+
 describe('a standing alarm', () => {
   it('says what is seen, what follows, what to do and how soon', async () => {
     const words = await card('Travel nearly used up').innerText();
@@ -92,6 +97,33 @@ describe('a standing alarm', () => {
       ['acknowledge', 'stroke-end'],
       ['acknowledge', 'carriage-skew'],
     ]);
+  });
+
+  it('is acknowledged by keyboard: one stands on its heading then, and hears once what was done', async () => {
+    const button = page.getByRole('button', { name: /^Acknowledge Travel nearly used up/ });
+    await button.focus();
+    await page.keyboard.press('Enter');
+    await card('Travel nearly used up').getByText('acknowledged', { exact: true }).waitFor();
+    await expect.poll(stoodOn).toMatch(/^H3: Travel nearly used up/);
+    await expect.poll(heard).toBe('Acknowledged: Travel nearly used up, Enamel furnace line, tu1.');
+  });
+
+  it('that is over and goes by being acknowledged leaves one standing on the next', async () => {
+    alarms = alarms.map((alarm) => ({ ...alarm, state: 'returned-unacknowledged' }));
+    await tell();
+    plant.agent.answer = (_verb, { alarm: key }) => {
+      alarms = alarms.filter(({ alarm }) => alarm !== key);
+      void tell();
+      return { ok: true, message: 'done' };
+    };
+    const over = section('Over, to acknowledge');
+    await over.getByRole('button', { name: /^Acknowledge Travel nearly used up/ }).press('Enter');
+    await expect.poll(stoodOn).toMatch(/^H3: Carriage skewed/);
+    await page.keyboard.press('Tab');
+    await page.keyboard.press('Tab');
+    await over.getByRole('button', { name: /^Acknowledge Carriage skewed/ }).press('Enter');
+    await expect.poll(() => over.count()).toBe(0);
+    await expect.poll(stoodOn).toBe('H1: Alarms');
   });
 
   it('is shelved with the keyboard alone, for a time and a reason, counts down, and is returned', async () => {
@@ -227,6 +259,12 @@ describe('five hundred alarms at once', () => {
     await page.goto(`${plant.web.url}/#/alarms`);
     await expect.poll(() => section('Standing').getByRole('heading').first().innerText()).toBe('Standing 500');
     await expect.poll(() => groups().count()).toBe(50);
+    // The alarms of a conveyor are below its name, for whoever goes from heading to heading.
+    const levels = await groups()
+      .first()
+      .getByRole('heading')
+      .evaluateAll((all) => all.map(({ tagName }) => tagName));
+    expect(levels).toEqual(['H3', ...levels.slice(1).map(() => 'H4')]);
     expect(await page.getByRole('button', { name: /^Acknowledge the 250 shown/ }).count()).toBe(1);
     await page.getByRole('button', { name: 'Show the other 5 of Paint line', exact: true }).click();
     await expect.poll(() => page.getByRole('button', { name: /^Acknowledge the 255 shown/ }).count()).toBe(1);

@@ -86,6 +86,36 @@ describe('signing in and out', () => {
     await page.getByRole('button', { name: 'Sign in' }).waitFor();
   });
 
+  it('shows nobody the sign-in page for what came of the session before', async () => {
+    let answer = (): void => undefined;
+    const held = new Promise<void>((resolve) => (answer = resolve));
+    let asked = 0;
+    await page.route(/\/api\/alarms\/paging/, async (request) => {
+      asked += 1;
+      if (asked > 1) return request.continue();
+      await held;
+      return request.fulfill({
+        status: 401,
+        contentType: 'application/problem+json',
+        body: '{"title":"Nobody is signed in","detail":"Sign in."}',
+      });
+    });
+    await page.goto(`${plant.web.url}/#/alarms`);
+    await expect.poll(() => asked).toBe(1);
+    await page.locator('.menu summary').click();
+    await page.getByRole('button', { name: 'Sign out' }).click();
+    await page.getByLabel('Name').fill(plant.web.firstPassword?.name ?? '');
+    await page.getByLabel('Password').fill(plant.web.firstPassword?.password ?? '');
+    await page.getByRole('button', { name: 'Sign in' }).click();
+    await page.locator('.shell').waitFor();
+    const late = page.waitForResponse((response) => response.status() === 401 && response.url().includes('/paging'));
+    answer();
+    await (await late).finished();
+    await page.evaluate(() => new Promise((drawn) => requestAnimationFrame(() => requestAnimationFrame(drawn))));
+    expect(await page.locator('.sign-in').count()).toBe(0);
+    expect(await page.locator('.shell').count()).toBe(1);
+  });
+
   it('ends every screen of the session', async () => {
     const context = await browser.newContext({ locale: 'en-GB', storageState: await page.context().storageState() });
     const second = await context.newPage();

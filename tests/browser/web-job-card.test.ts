@@ -146,7 +146,12 @@ describe('a removal, from the plan to the log', () => {
     const back = dialog.getByRole('button', { name: 'Go back to the card' });
     expect(await back.evaluate((button) => button === document.activeElement)).toBe(true);
     expect(await dialog.innerText()).toMatch(/\d+ steps are not ticked/);
-    await dialog.getByRole('button', { name: 'Close it all the same' }).click();
+    await back.press('Enter');
+    const close = page.getByRole('button', { name: 'Close the card' });
+    expect(await close.evaluate((button) => button === document.activeElement)).toBe(true);
+    await close.press('Enter');
+    await dialog.getByRole('button', { name: 'Close it all the same' }).press('Enter');
+    expect(await page.evaluate(() => document.activeElement === document.body)).toBe(false);
     // The two that nobody may forget are asked for all the same.
     await page.locator('.close-card').getByText('Tick that the guards are back.').waitFor();
     expect(service.entries).toEqual([]);

@@ -49,18 +49,27 @@ const finding = (page: Page, words: string) =>
 const entries = (page: Page, words: string) =>
   page.getByRole('region', { name: 'Service log' }).getByRole('listitem', { name: new RegExp(`^${words}, `) });
 
+/** Where the keyboard is. */
+const stoodOn = (page: Page) => page.evaluate(() => `${document.activeElement?.tagName}: ${document.activeElement?.textContent.trim()}`);
+/** What those who listen are told in a pause. */
+const heard = (page: Page) => page.locator('[aria-live=polite]').innerText();
+
 describe('what the carriage says', () => {
   it('is confirmed with one click, and not so with another', async () => {
     const { page, complaints } = await open();
     const [putIn, takenOut] = [finding(page, 'Chain put in'), finding(page, 'Chain taken out')];
     expect(await putIn.innerText()).toMatch(/2026-03-05 08:00.*open/s);
 
-    await takenOut.getByRole('button', { name: 'Record it: 2 pitches taken out' }).click();
+    await takenOut.getByRole('button', { name: 'Record it: 2 pitches taken out' }).press('Enter');
     await takenOut.getByText('recorded by engineer', { exact: true }).waitFor();
+    await expect.poll(() => stoodOn(page)).toMatch(/^H3: Chain taken out/);
+    await expect.poll(() => heard(page)).toBe('Recorded: 2 pitches taken out.');
     await expect.poll(() => entries(page, '2 pitches taken out').innerText()).toMatch(/2026-03-02 08:00.*2 pitches taken out.*engineer/s);
 
-    await putIn.getByRole('button', { name: 'Not so' }).click();
+    await putIn.getByRole('button', { name: 'Not so' }).press('Enter');
     await putIn.getByText('not so, says engineer', { exact: true }).waitFor();
+    await expect.poll(() => stoodOn(page)).toMatch(/^H3: Chain put in/);
+    await expect.poll(() => heard(page)).toMatch(/^Not so: Chain put in, /);
     expect(await page.getByRole('region', { name: 'What the carriage says' }).getByRole('button').count()).toBe(0);
     expect(plant.agent.asked.map(({ verb }) => verb)).toEqual(['service-entry', 'reject-finding']);
     expect(complaints).toEqual([]);

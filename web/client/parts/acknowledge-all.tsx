@@ -2,6 +2,7 @@ import { useState } from 'preact/hooks';
 import type { StandingEntry } from '../../server/logic/live-messages.js';
 import { isNew } from '../logic/alarm-words.js';
 import { acknowledgeAlarms } from '../state/alarm-actions.js';
+import { say } from '../state/said.js';
 import { may } from '../state/session.js';
 import { useDoing } from '../state/use-doing.js';
 
@@ -13,14 +14,15 @@ export function AcknowledgeAll({ alarms }: { readonly alarms: readonly StandingE
   if (!may('acknowledge-alarm')) return null;
   const acknowledge = async (): Promise<void> => {
     setLeft('');
-    const { refused } = await acknowledgeAlarms(waiting);
+    const { acknowledged, refused } = await acknowledgeAlarms(waiting);
+    say(`Acknowledged: ${acknowledged} of ${waiting.length}.`);
     const [first] = refused;
     if (first !== undefined) setLeft(`${refused.length} of ${waiting.length} are not acknowledged. ${first.why}`);
   };
   return (
     <div class="acknowledge-all">
       {waiting.length > 1 ? (
-        <button type="button" disabled={busy} onClick={() => void run(acknowledge)}>
+        <button type="button" aria-disabled={busy} onClick={() => void run(acknowledge)}>
           {busy ? 'Acknowledging …' : `Acknowledge the ${waiting.length} shown`}
         </button>
       ) : null}

@@ -10,6 +10,7 @@ import { takeupHref } from '../logic/route.js';
 import { acknowledgeAlarm } from '../state/alarm-actions.js';
 import { nowMs } from '../state/live.js';
 import { placeWords } from '../state/places.js';
+import { say } from '../state/said.js';
 import { may, site, units } from '../state/session.js';
 import { useDoing } from '../state/use-doing.js';
 import { PriorityShape } from './alarm-mark.js';
@@ -19,10 +20,12 @@ import { SetAside, type AsideKind } from './alarm-set-aside.js';
 interface AlarmCardProps {
   readonly alarm: StandingEntry;
   readonly withPlace: boolean;
+  /** One below the heading that it stands under. */
+  readonly heading?: 'h3' | 'h4';
 }
 
 /** An alarm with all that is to be known of it: where, what is seen, what follows, what to do, and what can be done with it here. */
-export function AlarmCard({ alarm, withPlace }: AlarmCardProps) {
+export function AlarmCard({ alarm, withPlace, heading: Heading = 'h3' }: AlarmCardProps) {
   const [aside, setAside] = useState<AsideKind | undefined>();
   const card = useRef<HTMLLIElement>(null);
   // Whoever leaves the form is back at the button that opened it.
@@ -38,9 +41,9 @@ export function AlarmCard({ alarm, withPlace }: AlarmCardProps) {
     >
       <PriorityShape priority={alarm.priority} fresh={isNew(alarm.state)} />
       <div class="alarm-what">
-        <h3>
+        <Heading>
           {alarmTitle(alarm)} <span class="priority-word">{priorityWords(alarm.priority)}</span>
-        </h3>
+        </Heading>
         {withPlace ? <PlaceLink alarm={alarm} /> : null}
         <p class="alarm-figures">
           {hasFigures(alarm) ? `${valueAndLimit(alarm, units.value)} ` : ''}
@@ -120,14 +123,13 @@ function Age({ sinceMs }: { readonly sinceMs: number }) {
 function Acknowledge({ alarm }: { readonly alarm: StandingEntry }) {
   const { busy, problem, run } = useDoing();
   if (!isNew(alarm.state) || !may('acknowledge-alarm')) return null;
+  const acknowledge = async (): Promise<void> => {
+    if (await run(() => acknowledgeAlarm(alarm))) say(`Acknowledged: ${nameOf(alarm)}.`);
+  };
   return (
     <>
-      <button
-        type="button"
-        disabled={busy}
-        aria-label={`Acknowledge ${nameOf(alarm)}`}
-        onClick={() => void run(() => acknowledgeAlarm(alarm))}
-      >
+      {/* Not disabled while it is done: whoever stands on it with the keyboard would lose the place. */}
+      <button type="button" aria-disabled={busy} aria-label={`Acknowledge ${nameOf(alarm)}`} onClick={() => void acknowledge()}>
         Acknowledge
       </button>
       <p class="problem" role="alert">

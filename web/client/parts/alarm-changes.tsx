@@ -61,7 +61,7 @@ interface Pages {
 
 /** The pages asked for so far; another question, or a change that may be new, begins anew with the first. */
 function usePages(query: string, marks: string): Pages {
-  const [pages, setPages] = useState<readonly ChangesAnswer[]>([]);
+  const [{ pages, of }, setPages] = useState<{ readonly pages: readonly ChangesAnswer[]; readonly of: string }>({ pages: [], of: query });
   const [problem, setProblem] = useState('');
   const [asking, setAsking] = useState(false);
   const turn = useRef(0);
@@ -81,11 +81,15 @@ function usePages(query: string, marks: string): Pages {
         `/api/alarms/changes?${query}&limit=${PAGE}${next === undefined ? '' : `&before=${next}`}`,
       );
       if (!wanted()) return;
-      setPages([...before, page]);
+      setPages({ pages: [...before, page], of: query });
       setProblem('');
     } catch (error) {
       if (isSignedOut(error)) me.value = null;
-      else if (wanted()) setProblem(wordsOf(error));
+      else if (wanted()) {
+        setProblem(wordsOf(error));
+        // What answers another question is not left standing as if it answered this one.
+        if (of !== query) setPages({ pages: [], of: query });
+      }
     }
     if (wanted()) setAsking(false);
   };

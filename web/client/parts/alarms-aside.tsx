@@ -128,7 +128,7 @@ function Back({ alarm, words, action }: BackProps) {
       <button
         type="button"
         class="small"
-        disabled={busy}
+        aria-disabled={busy}
         aria-label={`${words}: ${alarmTitle(alarm)}, ${placeWords(alarm)}`}
         onClick={() => void run(action)}
       >

@@ -11,6 +11,7 @@ import { AlarmChanges } from '../parts/alarm-changes.js';
 import { AlarmsHead } from '../parts/alarms-head.js';
 import { OutOfServiceAlarms, ShelvedAlarms, SuppressedAlarms } from '../parts/alarms-aside.js';
 import { OverAlarms } from '../parts/over-alarms.js';
+import { useKeptFocus } from '../parts/use-kept-focus.js';
 import { SetAnyAside } from '../parts/set-any-aside.js';
 import { usePaging } from '../state/alarm-paging.js';
 import { noneWords, nothingHeard, standing, trouble } from '../state/live.js';
@@ -30,12 +31,13 @@ export function AlarmsScreen() {
   const all = standing.value.toSorted(compareAlarms);
   const found = findAlarms(all, query.value, priority.value, wordsBy);
   const marks = all.map(({ id, state }) => `${id} ${state}`).join();
+  const page = useKeptFocus<HTMLDivElement>();
   usePaging('', marks);
   const over = found.filter(({ state }) => callsForSomeone(state) && !isUp(state));
   // Not narrowed with what stands: "nothing is shelved" is said only where that is so.
   const of = (state: StandingEntry['state']) => all.filter((alarm) => alarm.state === state);
   return (
-    <div class={`page alarms ${trouble.value === undefined ? '' : 'stale'}`}>
+    <div ref={page} class={`page alarms ${trouble.value === undefined ? '' : 'stale'}`}>
       <AlarmsHead page="standing" />
       <Standing all={all.filter(({ state }) => isUp(state))} found={found.filter(({ state }) => isUp(state))} />
       <OverAlarms alarms={over} />
@@ -141,7 +143,7 @@ function Group({ group, shown, headed, onWhole }: GroupProps) {
       ) : null}
       <ul class="alarm-cards">
         {shown.map((alarm) => (
-          <AlarmCard key={alarm.id} alarm={alarm} withPlace />
+          <AlarmCard key={alarm.id} alarm={alarm} withPlace heading={headed ? 'h4' : 'h3'} />
         ))}
       </ul>
       {hidden > 0 ? (

@@ -1,5 +1,5 @@
 import { progressWords } from '../logic/bench-words.js';
-import { benchProblem, benchSession, closeBench, results } from '../state/bench.js';
+import { benchProblem, benchSession, benchSilence, closeBench, results } from '../state/bench.js';
 import { may } from '../state/session.js';
 import { BenchKeep } from './bench-keep.js';
 import { BenchOpen } from './bench-open.js';
@@ -50,9 +50,10 @@ function Progress() {
   const progress = benchSession.value?.progress;
   if (progress === undefined || progress.state === 'failed') return null;
   const busy = progress.state !== 'done';
+  const words = progressWords(busy ? { ...progress, share: Math.floor(progress.share * 10) / 10 } : progress);
   return (
     <div class="bench-progress">
-      <p role="status">{progressWords(busy ? { ...progress, share: Math.floor(progress.share * 10) / 10 } : progress)}</p>
+      <p role="status">{benchSilence.value || words}</p>
       {busy ? <progress aria-label="How far the replay is" value={progress.share} max={1} /> : null}
     </div>
   );

@@ -1,4 +1,4 @@
-import { useState } from 'preact/hooks';
+import { useRef, useState } from 'preact/hooks';
 import { stepsLeft, type KeptCard } from '../logic/kept-card.js';
 import { focusIt } from '../parts/focus-it.js';
 import { keepCard, keptCard, missingOf } from '../state/cards.js';
@@ -6,9 +6,15 @@ import { keepCard, keptCard, missingOf } from '../state/cards.js';
 /** Ends the job: what was done goes into the service log. What was left out is said once more before. */
 export function CardClosing({ number, kept }: { readonly number: string; readonly kept: KeptCard }) {
   const [asked, setAsked] = useState(false);
+  const wentBack = useRef(false);
   const left = stepsLeft(kept);
   const lacks = Object.values(missingOf(number).value).filter((sentence) => sentence !== undefined);
+  const goBack = (): void => {
+    wentBack.current = true;
+    setAsked(false);
+  };
   const close = (): void => {
+    if (kept.closing) return;
     setAsked(false);
     keepCard(number, { ...(keptCard(number).peek() ?? kept), closing: true });
   };
@@ -40,13 +46,18 @@ export function CardClosing({ number, kept }: { readonly number: string; readonl
             <button type="button" onClick={close}>
               Close it all the same
             </button>
-            <button ref={focusIt} type="button" onClick={() => setAsked(false)}>
+            <button ref={focusIt} type="button" onClick={goBack}>
               Go back to the card
             </button>
           </div>
         </div>
       ) : (
-        <button type="button" disabled={kept.closing} onClick={() => (left.length > 0 ? setAsked(true) : close())}>
+        <button
+          ref={wentBack.current ? focusIt : null}
+          type="button"
+          aria-disabled={kept.closing}
+          onClick={() => (left.length > 0 ? setAsked(true) : close())}
+        >
           Close the card
         </button>
       )}

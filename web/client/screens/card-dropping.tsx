@@ -8,6 +8,7 @@ export function CardDropping({ number }: { readonly number: string }) {
   const [busy, setBusy] = useState(false);
   const [problem, setProblem] = useState('');
   const drop = async (): Promise<void> => {
+    if (busy) return;
     if (why.trim() === '') {
       setProblem('Write why, so that whoever looks for it knows.');
       return;
@@ -31,7 +32,7 @@ export function CardDropping({ number }: { readonly number: string }) {
       <p class="problem" role="alert">
         {problem}
       </p>
-      <button type="button" disabled={busy} onClick={() => void drop()}>
+      <button type="button" aria-disabled={busy} onClick={() => void drop()}>
         Drop the card
       </button>
     </details>

@@ -18,6 +18,7 @@ import {
 } from '../logic/kept-card.js';
 import { takeupHref } from '../logic/route.js';
 import { NoAnswer } from '../parts/no-answer.js';
+import { useKeptFocus } from '../parts/use-kept-focus.js';
 import { CardSections, type CardFilling } from '../parts/card-sections.js';
 import { contextOf, keepCard, keptCard, keptSafely, loadCard, missingOf, sendFailed } from '../state/cards.js';
 import { connection } from '../state/live.js';
@@ -79,9 +80,10 @@ function Known({ number, kept, problem }: KnownProps) {
   const { card } = kept;
   const open = card.state === 'open';
   const locked = !open || !may('record-work');
+  const article = useKeptFocus<HTMLElement>();
   const { date, minutes } = localTime(Date.parse(card.madeAt), site.value?.timezone ?? 'UTC');
   return (
-    <article class={`page job-card ${card.state}`}>
+    <article ref={article} class={`page job-card ${card.state}`}>
       <header class="page-head">
         <h1>
           {card.title} <span class="where">Job card {card.number}</span>
@@ -162,7 +164,7 @@ function Beginning({ number, kept }: { readonly number: string; readonly kept: K
     <button
       type="button"
       class="begin no-print"
-      disabled={kept.beginning}
+      aria-disabled={kept.beginning}
       onClick={() => keepCard(number, begun(keptCard(number).peek() ?? kept))}
     >
       {kept.beginning

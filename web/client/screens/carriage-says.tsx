@@ -1,4 +1,4 @@
-import { useEffect, useRef, useState } from 'preact/hooks';
+import { useState } from 'preact/hooks';
 import { localTime } from '../../../agent/units/local-time.js';
 import type { FindingAnswer } from '../../server/logic/work-answers.js';
 import { findingStateWords, mayBeRecorded } from '../logic/finding-state.js';
@@ -6,10 +6,13 @@ import { takeupHref } from '../logic/route.js';
 import { textInUnits } from '../logic/text-units.js';
 import { entryWords, findingWords } from '../logic/work-words.js';
 import { NoAnswer } from '../parts/no-answer.js';
+import { useKeptFocus } from '../parts/use-kept-focus.js';
 import { ask } from '../state/api.js';
 import { placeWords, type Place } from '../state/places.js';
-import { may, site, units, wordsOf } from '../state/session.js';
+import { say } from '../state/said.js';
+import { may, site, units } from '../state/session.js';
 import { useAnswer } from '../state/use-answer.js';
+import { useDoing } from '../state/use-doing.js';
 import { judgeFinding, newRequest, workTold } from '../state/work.js';
 
 /** So many are shown before the rest is folded away. */
@@ -19,8 +22,9 @@ const SHOWN = 5;
 export function CarriageSays({ conveyor, takeup }: Place) {
   const path = `/api/takeups/${encodeURIComponent(conveyor.id)}/${encodeURIComponent(takeup.id)}/findings`;
   const answer = useAnswer(() => ask<readonly FindingAnswer[]>('GET', path), [path, workTold(conveyor.id).value]);
+  const section = useKeptFocus<HTMLElement>();
   return (
-    <section class="findings" aria-label="What the carriage says">
+    <section ref={section} class="findings" aria-label="What the carriage says">
       <h2>What the carriage says</h2>
       {answer.state === 'loading' ? <p class="quiet-words">Asking …</p> : null}
       {answer.state === 'failed' ? <NoAnswer failed={answer} what="what the carriage says" /> : null}
@@ -93,35 +97,21 @@ function Finding({ finding, withPlace }: { readonly finding: FindingAnswer; read
 }
 
 function Judge({ finding, head }: { readonly finding: FindingAnswer; readonly head: string }) {
-  const [busy, setBusy] = useState(false);
-  const [problem, setProblem] = useState('');
+  const { busy, problem, run } = useDoing();
   // One name for each of the two as long as the finding is shown: a second click is the same click.
   const [requests] = useState(() => ({ confirm: newRequest(), reject: newRequest() }));
-  const shown = useRef(true);
-  useEffect(
-    () => () => {
-      shown.current = false;
-    },
-    [],
-  );
-  const judge = async (verdict: 'confirm' | 'reject'): Promise<void> => {
-    setBusy(true);
-    setProblem('');
-    try {
-      const { conveyor, takeup, id } = finding;
-      await judgeFinding(verdict, { request: requests[verdict], conveyor, takeup, finding: id });
-    } catch (error) {
-      if (shown.current) setProblem(wordsOf(error));
-    }
-    if (shown.current) setBusy(false);
-  };
   const suggests = entryWords(finding.suggestion ?? {}, units.value);
+  const judge = async (verdict: 'confirm' | 'reject'): Promise<void> => {
+    const { conveyor, takeup, id } = finding;
+    if (!(await run(() => judgeFinding(verdict, { request: requests[verdict], conveyor, takeup, finding: id })))) return;
+    say(verdict === 'confirm' ? `Recorded: ${suggests}.` : `Not so: ${head}.`);
+  };
   return (
     <div class="judge">
-      <button type="button" disabled={busy} aria-label={`Record it: ${suggests} (${head})`} onClick={() => void judge('confirm')}>
+      <button type="button" aria-disabled={busy} aria-label={`Record it: ${suggests} (${head})`} onClick={() => void judge('confirm')}>
         Record it: {suggests}
       </button>
-      <button type="button" disabled={busy} aria-label={`Not so (${head})`} onClick={() => void judge('reject')}>
+      <button type="button" aria-disabled={busy} aria-label={`Not so (${head})`} onClick={() => void judge('reject')}>
         Not so
       </button>
       <p class="problem" role="alert">

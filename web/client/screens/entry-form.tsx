@@ -37,6 +37,7 @@ export function EntryForm(place: Place) {
   };
   const submit = async (event: SubmitEvent): Promise<void> => {
     event.preventDefault();
+    if (busy) return;
     const form = event.currentTarget;
     const atMs = nowMs.peek();
     const shownTime = time ?? toField(atMs, timezone);
@@ -110,7 +111,7 @@ export function EntryForm(place: Place) {
           />
         ))}
       </div>
-      <button type="submit" disabled={busy}>
+      <button type="submit" aria-disabled={busy}>
         Write it down
       </button>
     </form>

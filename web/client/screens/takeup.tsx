@@ -10,6 +10,7 @@ import { SetAnyAside } from '../parts/set-any-aside.js';
 import { RecentAlarms } from '../parts/recent-alarms.js';
 import { Ruler } from '../parts/ruler.js';
 import { Springs } from '../parts/springs.js';
+import { useKeptFocus } from '../parts/use-kept-focus.js';
 import { WholeDates } from '../parts/whole-dates.js';
 import { ask } from '../state/api.js';
 import { useHappenings } from '../state/happenings.js';
@@ -92,11 +93,12 @@ function Alarms({ conveyor, takeup, alarms, heard }: AlarmsProps) {
   const [asked, setAsked] = useState(0);
   const marks = alarms.map(({ id, state }) => `${id} ${state}`).join();
   useEffect(() => setAsked((times) => times + 1), [marks]);
+  const section = useKeptFocus<HTMLElement>();
   usePaging(`?conveyor=${encodeURIComponent(conveyor)}&takeup=${encodeURIComponent(takeup)}`, marks);
   const path = `/api/alarms?conveyor=${encodeURIComponent(conveyor)}&takeup=${encodeURIComponent(takeup)}&limit=20`;
   const recent = useAnswer(() => ask<AlarmsAnswer>('GET', path), [path, asked]);
   return (
-    <section class="alarms-here" aria-label="Alarms">
+    <section ref={section} class="alarms-here" aria-label="Alarms">
       <h2>Alarms</h2>
       {shown.length === 0 ? <p class="quiet-words">{heard ? noneWords.value : 'Not known: nothing has been heard of it yet.'}</p> : null}
       <ul class="alarm-cards">

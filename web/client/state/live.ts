@@ -87,6 +87,8 @@ export function goLive(): () => void {
     reconnectionDelay: 500,
     reconnectionDelayMax: 3_000,
   });
+  // Somebody else may be signed in by the time an answer comes: then there is another connection.
+  let closed = false;
   socket.on('picture', (picture) => {
     // The first picture is how things are, not news.
     if (link.value === undefined) standing.value = picture.standing;
@@ -109,7 +111,7 @@ export function goLive(): () => void {
   socket.on('disconnect', (reason) => {
     breakOff();
     // The server ended it: the session is over, or was begun anew in this browser.
-    if (reason === 'io server disconnect') void begin().then(() => (me.value ? socket.connect() : undefined));
+    if (reason === 'io server disconnect') void begin().then(() => (me.value && !closed ? socket.connect() : undefined));
   });
   socket.on('connect_error', () => {
     breakOff();
@@ -125,9 +127,11 @@ export function goLive(): () => void {
   return () => {
     clearInterval(timer);
     clearInterval(renewal);
+    closed = true;
     socket.disconnect();
     link.value = undefined;
     standing.value = [];
+    news.value = [];
     forgetWaiting();
     for (const now of takeups.values()) now.value = undefined;
     for (const date of earlyDates.values()) date.value = undefined;

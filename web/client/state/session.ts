@@ -3,7 +3,7 @@ import type { UnitSystem } from '../../../agent/units/display.js';
 import type { Permission } from '../../server/logic/permissions.js';
 import type { SiteAnswer } from '../../server/logic/site-answer.js';
 import type { MeAnswer } from '../../server/logic/answers.js';
-import { ApiProblem, ask } from './api.js';
+import { ApiProblem, ask, askForSignIn } from './api.js';
 import { unitChoice } from './preferences.js';
 
 /** Who is signed in: `undefined` while that is not known, `null` for nobody. */
@@ -22,13 +22,8 @@ export function may(permission: Permission): boolean {
   return me.value?.permissions.includes(permission) ?? false;
 }
 
-/** The change of password that is under way, or went last. */
-let change: Promise<unknown> = Promise.resolve();
-
 /** Asks who is signed in and, where somebody is, for the site. */
 export async function begin(): Promise<void> {
-  // The server ends what was begun with the old password; who asks before the new cookie is here would be told that nobody is signed in.
-  await change.catch(() => undefined);
   try {
     me.value = await ask<MeAnswer>('GET', '/api/me');
     site.value = await ask<SiteAnswer>('GET', '/api/site');
@@ -41,22 +36,20 @@ export async function begin(): Promise<void> {
 
 /** @throws ApiProblem where name and password do not go together, or the line breaks before it is known who is signed in */
 export async function signIn(name: string, password: string): Promise<void> {
-  await ask<MeAnswer>('POST', '/api/session', { name, password });
+  await askForSignIn<MeAnswer>('POST', '/api/session', { name, password });
   await begin();
   if (me.value === null) throw new ApiProblem(0, startProblem.value ?? 'Nobody is signed in yet. Sign in once more.');
 }
 
 /** @throws ApiProblem where the present one is wrong, or the new one is refused */
 export async function changePassword(current: string, next: string): Promise<void> {
-  const answer = ask<MeAnswer>('POST', '/api/me/password', { current, next });
-  change = answer;
-  me.value = await answer;
+  me.value = await askForSignIn<MeAnswer>('POST', '/api/me/password', { current, next });
 }
 
 /** @throws ApiProblem where the server cannot be reached: this person is signed in still */
 export async function signOut(): Promise<void> {
   try {
-    await ask('DELETE', '/api/session');
+    await askForSignIn('DELETE', '/api/session');
   } catch (error) {
     if (!isSignedOut(error)) throw error;
   }
