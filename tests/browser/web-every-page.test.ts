@@ -8,10 +8,13 @@ import { alarmOf, nowOf } from '../web/a-takeup.js';
 import { engineer } from '../web/a-visitor.js';
 import { faultsOf } from './accessibility.js';
 import { launchChromium, openPage } from './chromium.js';
+import { layoutFaults } from './layout-faults.js';
 import { complaintsOf, signedInPage, startPlantWithScreens } from './web-screens.js';
 
 const DEMO = readFileSync(new URL('../../agent/demo/alder-point.yaml', import.meta.url), 'utf8');
 const SIZES = { wide: { width: 1920, height: 1080 }, phone: { width: 360, height: 740 } } as const;
+/** What an office has, looked at beside the wall's. */
+const DESK = { width: 1280, height: 720 };
 const HEARTBEAT_MS = 10_000;
 
 /** Every page there is, but for the sign-in, and what stands on it once it is there. */
@@ -115,16 +118,28 @@ describe.each(Object.keys(SIZES) as (keyof typeof SIZES)[])('%s', (size) => {
     });
     afterAll(() => page.close());
 
-    it.each(PAGES)('the page %s can be read and used by everybody, and is no wider than the screen', async (_name, hash, there) => {
-      await page.goto(`${plant.web.url}/${hash}`);
-      await page.locator('main h1').first().waitFor();
-      await page.locator(there).first().waitFor();
-      expect(await faultsOf(page)).toEqual([]);
-      // A wall is never quite still, and does not scroll.
-      const moved = hash === '#/wall' ? 2 : 0;
-      expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(SIZES[size].width + moved);
-      expect(complaints.splice(0)).toEqual([]);
-    });
+    it.each(PAGES)(
+      'the page %s can be read and used by everybody, is no wider than the screen, and nothing on it is cut',
+      async (_name, hash, there) => {
+        await page.goto(`${plant.web.url}/${hash}`);
+        await page.locator('main h1').first().waitFor();
+        await page.locator(there).first().waitFor();
+        expect(await faultsOf(page)).toEqual([]);
+        // A wall is never quite still, and does not scroll.
+        const moved = hash === '#/wall' ? 2 : 0;
+        expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(SIZES[size].width + moved);
+        // Colours lay nothing elsewhere, and a wall has no other size.
+        if (colorScheme === 'light' && hash !== '#/wall') {
+          expect(await layoutFaults(page)).toEqual([]);
+          if (size === 'wide') {
+            await page.setViewportSize(DESK);
+            await expect.poll(() => layoutFaults(page)).toEqual([]);
+            await page.setViewportSize(SIZES.wide);
+          }
+        }
+        expect(complaints.splice(0)).toEqual([]);
+      },
+    );
 
     it('so does the sign-in', async () => {
       const stranger = await openPage(browser, plant.web.url, SIZES[size]);
@@ -132,6 +147,25 @@ describe.each(Object.keys(SIZES) as (keyof typeof SIZES)[])('%s', (size) => {
       await stranger.getByLabel('Name').waitFor();
       expect(await faultsOf(stranger)).toEqual([]);
       await stranger.close();
+    });
+
+    it('a chart takes the colours of a device that turns dark, or light', async () => {
+      await page.goto(`${plant.web.url}/#/takeup/enamel/tu1`);
+      const chart = page.locator('.plots canvas').first();
+      await chart.waitFor();
+      const drawn = () => chart.evaluate((canvas) => (canvas as HTMLCanvasElement).toDataURL());
+      let before = '';
+      // It stands still once two looks are alike.
+      await expect
+        .poll(async () => {
+          const last = before;
+          before = await drawn();
+          return before === last;
+        })
+        .toBe(true);
+      await page.emulateMedia({ colorScheme: colorScheme === 'light' ? 'dark' : 'light' });
+      await expect.poll(async () => (await drawn()) === before).toBe(false);
+      await page.emulateMedia({ colorScheme });
     });
   });
 });

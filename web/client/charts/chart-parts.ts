@@ -39,6 +39,9 @@ export const PLAIN = {
 } as const;
 
 const TICK_EVERY_PX = 90;
+/** On a phone, where labels stand nearer one another: one alone tells no time. */
+const NARROW_TICK_EVERY_PX = 60;
+const NARROW_PX = 400;
 
 /** The time axis, on the site's clock. @param labelled - the lowest of several charts alone has words */
 export function timeScale({ faint, grid }: ChartColours, labelled: boolean) {
@@ -54,7 +57,7 @@ export function timeScale({ faint, grid }: ChartColours, labelled: boolean) {
       callback: (value: number | string) => labels.get(Number(value)) ?? '',
     },
     afterBuildTicks: (axis: { min: number; max: number; width: number; ticks: { value: number }[] }) => {
-      const most = Math.max(2, Math.floor(axis.width / TICK_EVERY_PX));
+      const most = Math.max(2, Math.floor(axis.width / (axis.width < NARROW_PX ? NARROW_TICK_EVERY_PX : TICK_EVERY_PX)));
       const ticks = timeTicks({ fromMs: axis.min, toMs: axis.max }, most, site.value?.timezone ?? 'UTC');
       labels.clear();
       for (const { timeMs, label } of ticks) labels.set(timeMs, label);

@@ -28,7 +28,10 @@ export function conveyorLines(
     ['Length then', showText('chain-length', chain.pitches * chain.pitchMm, system)],
     ['Shortened in multiples of', `${chain.repeatPitches} pitches`],
     ['Connectors', chain.connectorEveryPitches === undefined ? NONE : `one every ${chain.connectorEveryPitches} pitches`],
-    ['Wear limit, and wear at the reference', `${formatNumber(chain.wearLimitPct, 2)} %, ${formatNumber(chain.wearAtReferencePct, 2)} %`],
+    [
+      'Wear limit, and wear at the reference',
+      `${formatNumber(chain.wearLimitPct, 2)}\u00a0%, ${formatNumber(chain.wearAtReferencePct, 2)}\u00a0%`,
+    ],
     ['Growth of the chain, of the track', `${per(chain.expansionPerC)}, ${per(chain.trackExpansionPerC)}`],
     ['Stiffness EA', chain.stiffnessKn === undefined ? 'not given: stretch under load is not taken off' : `${chain.stiffnessKn} kN`],
     ['Least and greatest strand tension', `${force(chain.minTensionN)}, ${force(chain.maxTensionN)}`],
@@ -36,7 +39,7 @@ export function conveyorLines(
       'Carriers',
       carriers === undefined
         ? NONE
-        : `${showText('travel-rough', carriers.spacingMm, system)} apart, at least ${showText('travel-rough', carriers.minSpacingMm, system)}`,
+        : `${showText('travel', carriers.spacingMm, system)} apart, at least ${showText('travel', carriers.minSpacingMm, system)}`,
     ],
     ['Drive', drive.reversing ? 'reversing' : 'one way'],
     ['Running', running === undefined ? 'no signal: counts as always running' : `signal ${running.name}`],

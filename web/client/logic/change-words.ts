@@ -1,4 +1,5 @@
 import type { AlarmOutput } from '../../../agent/flow/output.js';
+import { alarmWords } from './alarm-words.js';
 
 const WORDS: Readonly<Record<AlarmOutput['change'], string>> = {
   raised: 'raised',
@@ -18,4 +19,9 @@ export const CHANGE_KINDS = Object.keys(WORDS) as readonly AlarmOutput['change']
 /** What happened to an alarm; a kind that this screen does not know yet is shown as it is. */
 export function changeWords(change: string): string {
   return (WORDS as Readonly<Record<string, string>>)[change] ?? change.replaceAll('-', ' ');
+}
+
+/** Why it happened, as it was kept; an alarm that is named there by its key is called as everywhere: `stroke-end is up` is “Travel nearly used up” is up. */
+export function whyWords(why: string): string {
+  return why.replace(/^([a-z]+(?:-[a-z]+)*)(?= is up and says more$)/, (key) => `“${alarmWords(key)}”`);
 }

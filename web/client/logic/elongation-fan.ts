@@ -51,5 +51,6 @@ export function forecastMarks({ strokeOut, springSlack, wearLimit }: TrendNow): 
 
 /** The dates in words: `stroke used up about 2026-09-12 (2026-07-30 to 2026-11-20)`. */
 export function forecastWords({ what, date, early, late }: ForecastMark): string {
+  if (early === late) return `${what} about ${date}`;
   return `${what} about ${date} (${late === null ? `${early} at the earliest, no latest date` : `${early} to ${late}`})`;
 }

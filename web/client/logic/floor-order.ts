@@ -23,7 +23,7 @@ export function compareNeed(a: Needy, b: Needy): number {
 
 /** Alarms in the order in which a list shows them: most pressing first, new before acknowledged, the oldest first. */
 export function compareAlarms(a: StandingEntry, b: StandingEntry): number {
-  return rankOf(a) - rankOf(b) || compareText(a.since, b.since) || compareText(a.id, b.id);
+  return rankOf(a) - rankOf(b) || compareText(a.since, b.since) || NAMES.compare(a.id, b.id);
 }
 
 function needOf({ alarms }: Needy): number {

@@ -58,7 +58,7 @@ function summaryOf(alarm: AlarmPaging, nowMs: number, clock: Clock): Pick<Paging
       trouble: false,
     };
   const note = notes.at(-1);
-  if (note === undefined) return { summary: 'Nothing is kept of a page about it.', trouble: false };
+  if (note === undefined) return { summary: 'No page about it is on record.', trouble: false };
   return { summary: noteWords(note.reason, note.person), trouble: note.reason === 'nobody-on-call' || note.reason === 'no-channel' };
 }
 

@@ -35,7 +35,7 @@ function standsWhere({ remainingMm, running }: TakeupNow, units: UnitSystem): st
 
 function goesWhere({ trend, time }: TakeupNow): string {
   const { strokeOut, why, first } = trend;
-  const sooner = first === undefined || first.what === 'stroke-out' ? '' : ` ${soonerWords(trend, first.what)}`;
+  const sooner = first === undefined || first.what === 'stroke-out' ? '' : ` ${soonerWords(trend, first.what, time)}`;
   if (strokeOut === null) return `${why ?? 'There is no forecast yet.'}${sooner}`;
   // By the clock of the data, to the day: dates are never nearer than that.
   if (strokeOut.date <= time.slice(0, 10)) return `Its stroke has been used up since ${strokeOut.date}.${sooner}`;
@@ -44,8 +44,12 @@ function goesWhere({ trend, time }: TakeupNow): string {
 }
 
 /** What comes before the stop, or alone where no date of the stop is known. */
-function soonerWords({ strokeOut, springSlack, wearLimit }: TakeupNow['trend'], what: 'spring-slack' | 'wear-limit'): string {
+function soonerWords({ strokeOut, springSlack, wearLimit }: TakeupNow['trend'], what: 'spring-slack' | 'wear-limit', time: string): string {
   const date = (what === 'spring-slack' ? springSlack : wearLimit)?.date;
+  if (date !== undefined && date <= time.slice(0, 10))
+    return what === 'spring-slack'
+      ? `Its springs have been slack since about ${date}: re-tension it.`
+      : `The chain has been past its wear limit since about ${date}: replace it.`;
   const when = date === undefined ? 'Before that' : `${strokeOut === null ? 'About' : 'Before that, about'} ${date}`;
   const subject = what === 'spring-slack' ? 'its springs go slack: re-tension it' : 'the chain reaches its wear limit: replace it';
   return `${when} ${subject}.`;

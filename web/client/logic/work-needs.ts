@@ -39,9 +39,10 @@ export function dueWork(trend: TakeupNow['trend'] | undefined, today: string): r
     .toSorted((a, b) => a.days - b.days);
 }
 
-/** When it may be, from today: `in 12 to 40 days`, `since 3 days at the earliest`. */
+/** When it may be, from today: `in 12 to 40 days`, `since about 2026-03-20`. */
 export function dueWords({ days, early, date, late }: DueWork): string {
-  const range = `about ${date}, ${early} to ${late ?? 'open'}`;
+  const range = early === late ? `about ${date}` : `about ${date}, ${early} to ${late ?? 'open'}`;
+  if (dayNumberOf(date) - dayNumberOf(early) + days < 0) return `since ${range}`;
   if (days < 0) return `any day now (${range})`;
   if (days === 0) return `from today (${range})`;
   return `in ${String(days)} ${days === 1 ? 'day' : 'days'} at the earliest (${range})`;

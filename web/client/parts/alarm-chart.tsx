@@ -1,6 +1,6 @@
 import { useEffect, useRef } from 'preact/hooks';
 import type { AlarmBar } from '../charts/alarm-charts.js';
-import { themeChoice } from '../state/preferences.js';
+import { themeShown } from '../state/preferences.js';
 
 interface AlarmChartProps {
   readonly label: string;
@@ -11,7 +11,7 @@ interface AlarmChartProps {
 /** Alarms and what stood through time, drawn; whoever uses it gives the same as a table. */
 export function AlarmChart({ label, bars, limit }: AlarmChartProps) {
   const canvas = useRef<HTMLCanvasElement>(null);
-  const theme = themeChoice.value;
+  const theme = themeShown.value;
   useEffect(() => {
     let drawn: { destroy: () => void } | undefined;
     let wanted = true;

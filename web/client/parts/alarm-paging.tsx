@@ -2,6 +2,7 @@ import { computed, useComputed } from '@preact/signals';
 import type { StandingEntry } from '../../server/logic/live-messages.js';
 import { alarmTitle } from '../logic/alarm-words.js';
 import { pagingWords } from '../logic/paging-words.js';
+import { WholeDates } from './whole-dates.js';
 import { paging } from '../state/alarm-paging.js';
 import { nowMs } from '../state/live.js';
 import { placeWords } from '../state/places.js';
@@ -32,7 +33,7 @@ export function AlarmPagingDetail({ alarm }: { readonly alarm: StandingEntry }) 
       <span class="unseen">
         {alarmTitle(alarm)}, {placeWords(alarm)}:{' '}
       </span>
-      {summary}
+      <WholeDates text={summary} />
     </>
   );
   if (lines.length === 0) return <p class={`alarm-paging ${trouble ? 'trouble' : ''}`}>{words}</p>;
@@ -41,7 +42,9 @@ export function AlarmPagingDetail({ alarm }: { readonly alarm: StandingEntry }) 
       <summary>{words}</summary>
       <ul>
         {lines.map((line, index) => (
-          <li key={index}>{line}</li>
+          <li key={index}>
+            <WholeDates text={line} />
+          </li>
         ))}
       </ul>
       {paged ? <p class="note">Taken by the server says that a page left here, not that somebody has read it.</p> : null}

@@ -10,6 +10,9 @@ import { may, site } from '../state/session.js';
 import { useDoing } from '../state/use-doing.js';
 import { PlaceLink } from './alarm-card.js';
 
+/** Set aside is not over. */
+const STILL_THERE = '; its condition still holds';
+
 /** What a person shelved: by whom, why, and when it comes back. */
 export function ShelvedAlarms({ alarms }: { readonly alarms: readonly StandingEntry[] }) {
   return (
@@ -21,7 +24,7 @@ export function ShelvedAlarms({ alarms }: { readonly alarms: readonly StandingEn
           </p>
           <p class="note">
             Comes back {alarm.shelved === undefined ? 'by itself' : <Until time={alarm.shelved.until} />}
-            {alarm.active === true ? '; its condition is there' : ''}
+            {alarm.active === true ? STILL_THERE : ''}
           </p>
           {may('shelve-alarm') ? <Back alarm={alarm} words="Return it now" action={() => unshelveAlarm(alarm)} /> : null}
         </>
@@ -37,7 +40,7 @@ export function SuppressedAlarms({ alarms }: { readonly alarms: readonly Standin
       {(alarm) => (
         <p>
           It rests {suppressedWords(alarm.suppressedBy)}
-          {alarm.active === true ? '; its condition is there' : ''}
+          {alarm.active === true ? STILL_THERE : ''}.
         </p>
       )}
     </AsideSection>
@@ -55,7 +58,7 @@ export function OutOfServiceAlarms({ alarms }: { readonly alarms: readonly Stand
           </p>
           <p class="note">
             {alarm.outOfService === undefined ? '' : `Since ${timeWords(alarm.outOfService.since)}`}
-            {alarm.active === true ? '; its condition is there' : ''}
+            {alarm.active === true ? STILL_THERE : ''}
           </p>
           {may('take-alarm-out-of-service') ? <Back alarm={alarm} words="Put it back" action={() => putInService(alarm)} /> : null}
         </>

@@ -6,7 +6,7 @@ import { rowsIn, type HistoryRow, type HistoryStretch, type Quantity } from '../
 import { quantityWords } from '../logic/history-words.js';
 import { movedBy, widthOf, windowAfterKey, zoom, type TimeBounds, type TimeWindow } from '../logic/time-window.js';
 import type { Place } from '../state/places.js';
-import { themeChoice } from '../state/preferences.js';
+import { themeShown } from '../state/preferences.js';
 import { units } from '../state/session.js';
 import { PLOT_LEFT_PX } from './plot-sizes.js';
 import { RunningStrip } from './running-strip.js';
@@ -88,7 +88,7 @@ interface PlotProps extends HistoryPlotsProps {
 function Plot({ quantity, labelled, stretch, days, window, conveyor, takeup }: PlotProps) {
   const canvas = useRef<HTMLCanvasElement>(null);
   const chart = useRef<HistoryChart | undefined>(undefined);
-  const [theme, system] = [themeChoice.value, units.value];
+  const [theme, system] = [themeShown.value, units.value];
   const { words, kind, decimals } = quantityWords(quantity);
   const levels = levelsOf(quantity, { conveyor, takeup });
   const hasChain = stretch.rows.some(({ values }) => values[quantity]?.chain !== undefined);

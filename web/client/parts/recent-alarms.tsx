@@ -2,7 +2,7 @@ import { inUnits } from '../../../agent/units/in-units.js';
 import { localTime } from '../../../agent/units/local-time.js';
 import type { AlarmEventAnswer, AlarmsAnswer } from '../../server/logic/answers.js';
 import { alarmTitle, priorityWords } from '../logic/alarm-words.js';
-import { changeWords } from '../logic/change-words.js';
+import { changeWords, whyWords } from '../logic/change-words.js';
 import { placeWords } from '../state/places.js';
 import { site, units } from '../state/session.js';
 import type { Answer } from '../state/use-answer.js';
@@ -36,7 +36,9 @@ export function ChangesTable({ events, withPlace }: { readonly events: readonly 
             <th scope="col">Alarm</th>
             {place === 'beside' ? <th scope="col">Where</th> : null}
             <th scope="col">Change</th>
-            <th scope="col">Value</th>
+            <th scope="col" class="number-cell">
+              Value
+            </th>
           </tr>
         </thead>
         <tbody>
@@ -73,7 +75,7 @@ function Row({ event, place }: RowProps) {
       <td>
         {changeWords(event.change)}
         {event.by === undefined ? '' : ` by ${event.by}`}
-        {event.why === undefined ? '' : `: ${event.why}`}
+        {event.why === undefined ? '' : `: ${whyWords(event.why)}`}
       </td>
       <td class="number-cell">{event.value === null ? '' : inUnits(event.value, event.unit, units.value)}</td>
     </tr>

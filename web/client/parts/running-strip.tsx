@@ -3,7 +3,7 @@ import { drawRunningStrip } from '../charts/running-strip.js';
 import type { RunningPart } from '../logic/history-series.js';
 import { runningSummary } from '../logic/history-words.js';
 import type { TimeWindow } from '../logic/time-window.js';
-import { themeChoice } from '../state/preferences.js';
+import { themeShown } from '../state/preferences.js';
 
 interface RunningStripProps {
   readonly parts: readonly RunningPart[];
@@ -14,7 +14,7 @@ interface RunningStripProps {
 /** When the conveyor ran, on the time axis of the charts below it. */
 export function RunningStrip({ parts, window, plotPx }: RunningStripProps) {
   const canvas = useRef<HTMLCanvasElement>(null);
-  const theme = themeChoice.value;
+  const theme = themeShown.value;
   useEffect(() => {
     if (canvas.current !== null) drawRunningStrip(canvas.current, { parts, window, plotPx });
   }, [parts, window, plotPx, theme]);

@@ -26,6 +26,7 @@ export function BenchEvents({ result, atMs, goTo }: EventsProps) {
     <div class="bench-lists">
       <section class="card" aria-labelledby="bench-told">
         <h3 id="bench-told">Told up to then: {told.length}</h3>
+        {told.length === 0 ? <p>Nothing yet.</p> : null}
         <ol class="bench-told">
           {told.slice(0, MOST_SHOWN).map((one) => (
             <li key={JSON.stringify(one)}>

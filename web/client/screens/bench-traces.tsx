@@ -6,7 +6,7 @@ import type { Stretch } from '../logic/bench-play.js';
 import { NoAnswer } from '../parts/no-answer.js';
 import { useWidth } from '../parts/use-width.js';
 import { askBench } from '../state/bench.js';
-import { themeChoice } from '../state/preferences.js';
+import { themeShown } from '../state/preferences.js';
 import { units } from '../state/session.js';
 import { useAnswer } from '../state/use-answer.js';
 
@@ -47,7 +47,7 @@ const SHEETS: readonly Sheet[] = [
   {
     title: 'Elongation, as it was known then',
     kind: 'elongation',
-    decimals: 4,
+    decimals: 3,
     traces: [{ label: 'of each settled window', names: ['elongation'], style: 'points' }],
   },
 ];
@@ -148,7 +148,7 @@ function Chart({ sheet, picture, atMs, labelled }: { sheet: Sheet; picture: Benc
   const now = useRef({ picture, atMs });
   now.current = { picture, atMs };
   const system = units.value;
-  const theme = themeChoice.value;
+  const theme = themeShown.value;
   useEffect(() => {
     let wanted = true;
     void import('../charts/bench-chart.js').then(({ createBenchChart }) => {

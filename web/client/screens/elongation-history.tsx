@@ -16,7 +16,7 @@ import { WholeDates } from '../parts/whole-dates.js';
 import { loadDays, takeupPath } from '../state/history.js';
 import { nowMs, takeupNow } from '../state/live.js';
 import type { Place } from '../state/places.js';
-import { themeChoice } from '../state/preferences.js';
+import { themeShown } from '../state/preferences.js';
 import { site, units } from '../state/session.js';
 import { useAnswer } from '../state/use-answer.js';
 import { DayTable, dayRows } from './day-table.js';
@@ -73,7 +73,7 @@ function Days({ days, conveyor, takeup, marks }: DaysProps) {
   const [frame, width] = useWidth<HTMLDivElement>();
   const canvas = useRef<HTMLCanvasElement>(null);
   const [pointed, setPointed] = useState<MarkGroup>();
-  const theme = themeChoice.value;
+  const theme = themeShown.value;
   useEffect(() => {
     let drawn: { destroy: () => void } | undefined;
     let wanted = true;

@@ -120,7 +120,7 @@ function Cards({ place, plan, choices, onCard }: ShownProps) {
               </div>
             ))}
           </dl>
-          {may('record-work') ? <CardButton choice={choice} onCard={onCard} /> : null}
+          {may('record-work') && choice.stops.length === 0 ? <CardButton choice={choice} onCard={onCard} /> : null}
         </li>
       ))}
     </ul>

@@ -5,7 +5,7 @@ import { loopSeries, loopTable, type Loop, type LoopTable } from '../logic/loop-
 import { NoAnswer } from '../parts/no-answer.js';
 import { ask } from '../state/api.js';
 import type { Place } from '../state/places.js';
-import { themeChoice } from '../state/preferences.js';
+import { themeShown } from '../state/preferences.js';
 import { units } from '../state/session.js';
 import { useAnswer } from '../state/use-answer.js';
 
@@ -74,7 +74,7 @@ function Walked({ loop }: { readonly loop: Loop }) {
 
 function Drawn({ loop, withBackwards }: { readonly loop: Loop; readonly withBackwards: boolean }) {
   const canvas = useRef<HTMLCanvasElement>(null);
-  const theme = themeChoice.value;
+  const theme = themeShown.value;
   const system = units.value;
   useEffect(() => {
     let drawn: { destroy: () => void } | undefined;

@@ -134,13 +134,13 @@ function Figures({ conveyor, takeup, now }: Place & { readonly now: TakeupNow })
         {chain.pitches}, {chain.removedPitches} taken out
       </Item>
       <Item name="Travel used up">
-        <DateText forecast={trend.strokeOut} why={trend.why} />
+        <DateText forecast={trend.strokeOut} />
       </Item>
       <Item name="Springs slack">
-        <DateText forecast={trend.springSlack} why={undefined} />
+        <DateText forecast={trend.springSlack} />
       </Item>
       <Item name="Wear limit reached">
-        <DateText forecast={trend.wearLimit} why={undefined} />
+        <DateText forecast={trend.wearLimit} />
       </Item>
       <Item name="Springs left, right">
         <FigureText kind="travel" figure={now.left.springMm} brief />, <FigureText kind="travel" figure={now.right.springMm} brief /> of{' '}
@@ -169,14 +169,17 @@ function Unknown() {
   return <span class="unknown">unknown</span>;
 }
 
-function DateText({ forecast, why }: { readonly forecast: ForecastDate | null; readonly why: string | undefined }) {
-  if (forecast === null) return <span class="unknown">no date{why === undefined ? '' : `: ${why}`}</span>;
+/** Why there is no date is in the sentence above. */
+function DateText({ forecast }: { readonly forecast: ForecastDate | null }) {
+  if (forecast === null) return <span class="unknown">no date</span>;
   return (
     <>
       {forecast.date}
-      <span class="note">
-        {forecast.early} to {forecast.late ?? 'open'}
-      </span>
+      {forecast.early === forecast.late ? null : (
+        <span class="note">
+          {forecast.early} to {forecast.late ?? 'open'}
+        </span>
+      )}
     </>
   );
 }

@@ -25,7 +25,7 @@ export function LogEntry({ entry, where }: LogEntryProps) {
       <span class="since">
         {date} {minutes}
       </span>
-      <span class="what">
+      <span class="entry-words">
         {where === undefined ? null : <span class="where">{where}: </span>}
         {entry.state === 'withdrawn' ? <s>{what}</s> : what}
       </span>

@@ -1,4 +1,5 @@
 import { conveyorLines, setPointLines, takeupLines, type Reader, type ReadLine } from '../logic/as-read.js';
+import { WholeDates } from '../parts/whole-dates.js';
 import { site, units } from '../state/session.js';
 import { useChosenConveyor } from './set-up-conveyor.js';
 
@@ -33,7 +34,9 @@ function Lines({ lines }: { readonly lines: readonly ReadLine[] }) {
       {lines.map(([name, text]) => (
         <div class="figure-line" key={name}>
           <dt>{name}</dt>
-          <dd>{text}</dd>
+          <dd>
+            <WholeDates text={text} />
+          </dd>
         </div>
       ))}
     </dl>

@@ -26,8 +26,9 @@ export function Calibration({ signal, now }: { readonly signal: Signal; readonly
     <section class="card calibration" aria-label={`Calibration of ${signal.name}`}>
       <h2>Two-point calibration of {signal.name}</h2>
       <p>
-        Bring {isLength ? 'the carriage' : 'the sensor'} to a place that you have measured {isLength ? 'from the inner stop' : ''}, type
-        where it is, and take the reading; then do the same at another place, as far off as it goes.
+        {isLength
+          ? 'Bring the carriage to a place that you have measured from the inner stop, type where it is, and take the reading; then do the same at another place, as far off as it goes.'
+          : 'Bring the sensor to a temperature that you have measured, type it, and take the reading; then do the same at another temperature, as far off as it goes.'}
       </p>
       <Cautions />
       {([0, 1] as const).map((place) => (
@@ -75,7 +76,7 @@ function Point({ place, point, raw, isLength, onTake }: PointProps) {
     <div class="calibration-point">
       <label class="field">
         <span>
-          {place === 0 ? 'First' : 'Second'} place, {unit}
+          {place === 0 ? 'First' : 'Second'} {isLength ? 'place' : 'temperature'}, {unit}
         </span>
         <input type="text" inputMode="decimal" value={typed} onInput={({ currentTarget }) => setTyped(currentTarget.value)} />
       </label>

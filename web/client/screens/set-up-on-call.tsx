@@ -37,7 +37,7 @@ function Rota({ rota: { people, onCall, next, handOver, ladders } }: { readonly 
         {ladders.map(({ priority, steps }) => (
           <li key={priority}>
             {priorityWords(priority as Priority)}:{' '}
-            {steps.map(({ afterMin, to }) => `${to}${afterMin === 0 ? ' at once' : ` after ${afterMin} min`}`).join(', ')}
+            {steps.map(({ afterMin, to }) => `${to}${afterMin === 0 ? ' at once' : ` after ${afterMin}\u00a0min`}`).join(', ')}
           </li>
         ))}
       </ul>

@@ -97,8 +97,12 @@ function SignalTable({ rows }: { readonly rows: readonly SignalRowProps[] }) {
         <thead>
           <tr>
             <th scope="col">Signal</th>
-            <th scope="col">Raw</th>
-            <th scope="col">Is</th>
+            <th scope="col" class="number-cell">
+              Raw
+            </th>
+            <th scope="col" class="number-cell">
+              Is
+            </th>
             <th scope="col">State</th>
             <th scope="col">Last reading</th>
             <th scope="col">Not used</th>
@@ -222,9 +226,12 @@ function StateMark({ state }: { readonly state: SignalNow['state'] }) {
   );
 }
 
+/** Units of the site file whose name is not what people read. */
+const RAW_UNITS: Readonly<Partial<Record<Signal['unit'], string>>> = { state: '', percent: '%', C: '°C', F: '°F' };
+
 function rawText({ unit }: Signal, now: SignalNow | undefined): string {
   if (now?.raw === null || now === undefined) return 'none';
-  return `${String(Number(now.raw.toFixed(4)))}\u00a0${unit === 'state' ? '' : unit === 'percent' ? '%' : unit}`.trimEnd();
+  return `${String(Number(now.raw.toFixed(4)))}\u00a0${RAW_UNITS[unit] ?? unit}`.trimEnd();
 }
 
 function valueText({ quantity }: Signal, now: SignalNow | undefined): string {

@@ -27,8 +27,8 @@ export function SetUpScreen({ part }: { readonly part: SetUpPart }) {
       <header class="page-head">
         <h1>Set-up</h1>
         <p class="where">
-          {site.value?.name}, {counted(site.value?.conveyors.length ?? 0, 'conveyor')}, {counted(takeups, 'take-up')}, clock of{' '}
-          {site.value?.timezone}
+          {site.value?.name}, {counted(site.value?.conveyors.length ?? 0, 'conveyor')},{' '}
+          <span class="whole">{counted(takeups, 'take-up')}</span>, clock of {site.value?.timezone}
         </p>
       </header>
       <nav class="parts" aria-label="Parts of the set-up">

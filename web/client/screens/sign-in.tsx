@@ -42,7 +42,7 @@ export function SignInScreen() {
         </form>
         <p class="hint">
           At the first start there is one person, <b>engineer</b>. The password was printed where Takeline was started, and is kept in its
-          data folder under <code>secrets/web-engineer.txt</code> until it is changed.
+          data folder under <code class="whole">secrets/web-engineer.txt</code> until it is changed.
         </p>
       </main>
       <Footer />

@@ -22,7 +22,7 @@ export function TakeupFigures({ conveyor, takeup, now }: Place & { readonly now:
         <Item name="Skew, left less right" kind="travel" figure={now.skewMm} note={<Age at={read} />} />
         <Item name="Settled position today" kind="travel" figure={now.settledMm} />
         <Item name="Breathing" kind="travel" figure={now.breathingMm} />
-        <Line name="Furthest in and out in 24 h">
+        <Line name="To-and-fro in 24 h">
           {now.dayRangeMm === null ? <span class="unknown">unknown</span> : showRange('travel', ...now.dayRangeMm, units.value)}
         </Line>
       </Group>
@@ -73,7 +73,12 @@ export function TakeupFigures({ conveyor, takeup, now }: Place & { readonly now:
             showText('elongation-rate', trend.elongationPctPerDay.value, units.value)
           )}
         </Line>
-        {trend.why === undefined ? null : <Line name="Why no more">{trend.why}</Line>}
+        {trend.why === undefined ? null : (
+          <div class="figure-line told">
+            <dt>Why no more</dt>
+            <dd>{trend.why}</dd>
+          </div>
+        )}
       </Group>
     </div>
   );
@@ -127,7 +132,7 @@ function dateOf(forecast: ForecastDate | null): ComponentChildren {
 }
 
 function range(forecast: ForecastDate | null): string | undefined {
-  if (forecast === null) return undefined;
+  if (forecast === null || forecast.early === forecast.late) return undefined;
   return forecast.late === null ? `from ${forecast.early}` : `${forecast.early} to ${forecast.late}`;
 }
 

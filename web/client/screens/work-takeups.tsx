@@ -1,3 +1,4 @@
+import { useState } from 'preact/hooks';
 import { localTime } from '../../../agent/units/local-time.js';
 import type { StandingEntry } from '../../server/logic/live-messages.js';
 import { callsForSomeone } from '../logic/alarm-words.js';
@@ -21,13 +22,19 @@ interface Need extends Place {
   readonly heard: boolean;
 }
 
+/** More than these are shown when they are asked for: below them stands what else there is to do. */
+const FIRST = 20;
+
 /** Every take-up, the ones that need work first: standing alarms, then the earliest date that calls for work. */
 export function WorkTakeups() {
+  const [whole, setWhole] = useState(false);
   const today = localTime(nowMs.value, site.value?.timezone ?? 'UTC').date;
   const needs = allPlaces()
     .map((place) => needOf(place, today))
     .toSorted(compareNeed);
   const pressing = needs.filter(({ alarms, due }) => alarms.length > 0 || due.length > 0);
+  const shown = whole || pressing.length <= FIRST + 1 ? pressing : pressing.slice(0, FIRST);
+  const left = pressing.length - shown.length;
   const others = needs.filter((need) => !pressing.includes(need));
   return (
     <section class="work-takeups">
@@ -40,10 +47,15 @@ export function WorkTakeups() {
         </p>
       ) : null}
       <ul class="work-list">
-        {pressing.map((need) => (
+        {shown.map((need) => (
           <TakeupWork key={need.key} need={need} />
         ))}
       </ul>
+      {left === 0 ? null : (
+        <button type="button" onClick={() => setWhole(true)}>
+          Show the other {left} that need work
+        </button>
+      )}
       {others.length === 0 ? null : (
         <details>
           <summary>{othersWords(others)}</summary>

@@ -8,6 +8,8 @@ import { WorkServices } from './work-services.js';
 import { WorkTakeups } from './work-takeups.js';
 
 const RECENT = 10;
+/** More conveyors than these fill a screen with their buttons. */
+const MANY = 20;
 
 /** What there is to do: jobs and services that are open, the take-ups that need work first, and what was done last. */
 export function WorkScreen() {
@@ -28,16 +30,31 @@ export function WorkScreen() {
       </section>
       <section aria-label="Condition reports, to print">
         <h2>Condition reports, to print</h2>
-        <ul class="report-links">
-          {(site.value?.conveyors ?? []).map(({ id, name }) => (
-            <li key={id}>
-              <a class="button" href={reportHref(id)}>
-                {name}
-              </a>
-            </li>
-          ))}
-        </ul>
+        <Reports />
       </section>
     </article>
+  );
+}
+
+/** A report a conveyor; of many they are unfolded by whoever wants one. */
+function Reports() {
+  const conveyors = site.value?.conveyors ?? [];
+  const links = (
+    <ul class="report-links">
+      {conveyors.map(({ id, name }) => (
+        <li key={id}>
+          <a class="button" href={reportHref(id)}>
+            {name}
+          </a>
+        </li>
+      ))}
+    </ul>
+  );
+  if (conveyors.length <= MANY) return links;
+  return (
+    <details>
+      <summary>Of which of the {conveyors.length} conveyors</summary>
+      {links}
+    </details>
   );
 }

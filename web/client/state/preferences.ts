@@ -1,4 +1,4 @@
-import { effect, signal } from '@preact/signals';
+import { computed, effect, signal } from '@preact/signals';
 import type { UnitSystem } from '../../../agent/units/display.js';
 import { remember, remembered } from './device.js';
 
@@ -10,6 +10,16 @@ export type GroupChoice = 'need' | 'conveyor';
 export const unitChoice = kept<UnitChoice>('units', ['site', 'metric', 'imperial']);
 export const themeChoice = kept<ThemeChoice>('theme', ['system', 'light', 'dark']);
 export const groupChoice = kept<GroupChoice>('group', ['need', 'conveyor']);
+
+const deviceDark = matchMedia('(prefers-color-scheme: dark)');
+const deviceIsDark = signal(deviceDark.matches);
+deviceDark.addEventListener('change', ({ matches }) => (deviceIsDark.value = matches));
+
+/** The colours that are shown now: a device that turns dark in the evening changes them too. What draws on a canvas draws anew with them. */
+export const themeShown = computed<Exclude<ThemeChoice, 'system'>>(() => {
+  if (themeChoice.value !== 'system') return themeChoice.value;
+  return deviceIsDark.value ? 'dark' : 'light';
+});
 
 const LEFT_OUT_KEY = 'takeline.history-without';
 

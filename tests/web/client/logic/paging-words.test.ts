@@ -81,7 +81,7 @@ describe('what a shift leader reads of calling people', () => {
   });
 
   it('says plainly that nothing is kept', () => {
-    expect(words({}).summary).toBe('Nothing is kept of a page about it.');
+    expect(words({}).summary).toBe('No page about it is on record.');
   });
 
   it('gives the day where it was not today', () => {

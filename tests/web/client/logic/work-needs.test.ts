@@ -25,6 +25,12 @@ describe('the dates that call for work', () => {
     expect(dueWords(dueWork(trend, '2026-03-20')[0] as never)).toMatch(/^any day now/);
   });
 
+  it('are in the past where they have passed, and no range where both ends are one day', () => {
+    const springSlack = { date: '2026-02-01', early: '2026-02-01', late: '2026-02-01' };
+    const [slack] = dueWork({ ...trend, springSlack }, '2026-03-02');
+    expect(slack && dueWords(slack)).toBe('since about 2026-02-01');
+  });
+
   it('are none where nothing is forecast', () => {
     expect(dueWork(undefined, '2026-03-02')).toEqual([]);
     expect(dueWork({ ...trend, strokeOut: null, springSlack: null }, '2026-03-02')).toEqual([]);
