@@ -23,12 +23,20 @@ export function trendDayOf({ row, dayNumber, endMs, runHours, stretch, hottestMm
 }
 
 const FLAGS = ['value', 'provisional', 'bound'] as const satisfies readonly TrendDay['flag'][];
-const NUMBERS = [
-  ...['dayNumber', 'endMs', 'runHours', 'pitches', 'stretch', 'elongationPct', 'thermalMm', 'hottestMm', 'skewMm'],
-  'flagNumber',
-] as (keyof Packable)[];
 
-type Packable = Omit<TrendDay, 'flag'> & { readonly flagNumber: number };
+/** The columns, in the order in which `dayAt` reads them. */
+const COLUMNS: readonly ((day: TrendDay) => number)[] = [
+  ({ dayNumber }) => dayNumber,
+  ({ endMs }) => endMs,
+  ({ runHours }) => runHours,
+  ({ pitches }) => pitches,
+  ({ stretch }) => stretch,
+  ({ elongationPct }) => elongationPct,
+  ({ thermalMm }) => thermalMm,
+  ({ hottestMm }) => hottestMm,
+  ({ skewMm }) => skewMm,
+  ({ flag }) => FLAGS.indexOf(flag),
+];
 
 /** Days in order, laid together: each takes some tens of bytes. */
 export class TrendDays {
@@ -37,22 +45,28 @@ export class TrendDays {
 
   constructor(days: readonly TrendDay[]) {
     this.count = days.length;
-    const rows = days.map(({ flag, ...numbers }) => ({ ...numbers, flagNumber: FLAGS.indexOf(flag) }));
-    this.columns =
-      rows.length === 0
-        ? undefined
-        : new PackedColumns(rows.length, NUMBERS.length, (row, column) => (rows[row] as Packable)[NUMBERS[column] as keyof Packable]);
+    const numberAt = (row: number, column: number): number => (COLUMNS[column] as (day: TrendDay) => number)(days[row] as TrendDay);
+    this.columns = days.length === 0 ? undefined : new PackedColumns(days.length, COLUMNS.length, numberAt);
   }
 
   toArray(): TrendDay[] {
     const { columns } = this;
-    if (columns === undefined) return [];
-    return Array.from({ length: this.count }, (_, row) => {
-      const at = (column: number): number => columns.at(column, row);
-      return {
-        ...{ dayNumber: at(0), endMs: at(1), runHours: at(2), pitches: at(3), stretch: at(4), elongationPct: at(5), thermalMm: at(6) },
-        ...{ hottestMm: at(7), skewMm: at(8), flag: FLAGS[at(9)] as TrendDay['flag'] },
-      };
-    });
+    return columns === undefined ? [] : Array.from({ length: this.count }, (_, row) => dayAt(columns, row));
   }
+}
+
+/** Written out one by one: at the end of each day this is done for every day of every take-up. */
+function dayAt(columns: PackedColumns, row: number): TrendDay {
+  return {
+    dayNumber: columns.at(0, row),
+    endMs: columns.at(1, row),
+    runHours: columns.at(2, row),
+    pitches: columns.at(3, row),
+    stretch: columns.at(4, row),
+    elongationPct: columns.at(5, row),
+    thermalMm: columns.at(6, row),
+    hottestMm: columns.at(7, row),
+    skewMm: columns.at(8, row),
+    flag: FLAGS[columns.at(9, row)] as TrendDay['flag'],
+  };
 }
