@@ -43,16 +43,20 @@ const drawnAt = async (name: string) => {
   return (carriage.x + carriage.width / 2 - rail.x) / rail.width;
 };
 
-/** Runs in the page: words of the rows in view that their own box, or the row, does not hold. */
+/** Runs in the page: words of the rows in view that their own box, or the row, does not hold. Where a take-up hangs is there whole or not at all. */
 function cutWords(): string[] {
   return [...document.querySelectorAll('.row')].flatMap((one) => {
     const { top, bottom } = one.getBoundingClientRect();
     return [...one.querySelectorAll('.who *, .what *, .numbers *')]
-      .filter((part) => part.closest('svg, .unseen, dt') === null && part.checkVisibility({ contentVisibilityAuto: true }))
+      .filter(
+        (part) =>
+          part.closest('svg, .unseen, dt') === null && !part.matches('.names') && part.checkVisibility({ contentVisibilityAuto: true }),
+      )
       .filter((part) => {
         const box = part.getBoundingClientRect();
-        const inline = getComputedStyle(part).display === 'inline';
-        return (!inline && part.scrollWidth > part.clientWidth + 1) || box.top < top - 1 || box.bottom > bottom + 1;
+        // What stands within a line is held by the box of that line.
+        if (getComputedStyle(part).display === 'inline') return false;
+        return part.scrollWidth > part.clientWidth + 1 || box.top < top - 1 || box.bottom > bottom + 1;
       })
       .map((part) => part.textContent);
   });
@@ -147,6 +151,40 @@ describe('the floor', () => {
     expect(cut).toEqual([]);
     const heights = await seen.locator('.row').evaluateAll((rows) => rows.map((one) => one.getBoundingClientRect().height));
     if (size.width >= 1000) expect(new Set(heights.map(Math.round)).size).toBe(1);
+    await seen.close();
+  });
+
+  it('says on a small desk where a take-up hangs, and to whoever points at it', async () => {
+    const seen = await signedInPage(browser, plant.web, { width: 1280, height: 720 });
+    const where = seen.locator('.row').first().locator('.where');
+    const words = await where.innerText();
+    expect(words).not.toBe('');
+    const [place, row] = [await where.boundingBox(), await seen.locator('.row').first().boundingBox()];
+    if (place === null || row === null) throw new Error('nothing is drawn');
+    expect(place.x).toBeGreaterThanOrEqual(row.x);
+    expect(place.x + place.width).toBeLessThan(row.x + 200);
+    expect(await seen.locator('.row').first().locator('.names').getAttribute('title')).toBe(words);
+    await seen.close();
+  });
+
+  it.each([
+    ['a large desk', { width: 1920, height: 1080 }],
+    ['a small desk', { width: 1280, height: 800 }],
+  ])('grows by the lines that far wider letters need on %s, and cuts none of their words', async (_what, size) => {
+    const alarms = [
+      alarmOf({ alarm: 'spring-near-solid', side: 'right' }),
+      alarmOf({ alarm: 'stroke-end' }),
+      alarmOf({ alarm: 'wear-limit-near' }),
+    ];
+    await plant.agent.now(nowOf({ time: new Date().toISOString(), alarms }));
+    const seen = await signedInPage(browser, plant.web, size);
+    await seen.getByRole('listitem', { name: FIRST }).getByText('Chain near wear limit').waitFor();
+    await seen.evaluate(() => {
+      const wider = new CSSStyleSheet();
+      wider.replaceSync('.row * { letter-spacing: 0.22em; }');
+      document.adoptedStyleSheets = [wider];
+    });
+    expect(await seen.evaluate(cutWords)).toEqual([]);
     await seen.close();
   });
 

@@ -137,7 +137,7 @@ describe('the comparison', () => {
     ['no springs', '.springs { visibility: hidden; }'],
     ['no rulers', '.ruler { visibility: hidden; }'],
     ['columns in another place', '.floor { --columns: 12rem 12rem 30rem 1fr 17rem; }'],
-    ['rows that lie over one another', '.rows { gap: 0 !important; } .row { height: 60px !important; }'],
+    ['rows that lie over one another', '.rows { gap: 0 !important; } .row { height: 60px !important; min-height: 0 !important; }'],
     ['alarms without their colour', ".row[class*='priority-'] { background: var(--sheet) !important; }"],
     ['letters that nobody can read', '.floor { color: var(--sheet); --ink-2: var(--sheet); }'],
     ['no styles at all', '* { all: revert !important; }'],

@@ -65,16 +65,18 @@ function Who({ conveyor, takeup, heading, worst, still }: WhoProps) {
   return (
     <div class="who">
       <span class="mark">{worst === undefined ? null : <PriorityShape priority={worst.priority} fresh={isNew(worst.state)} />}</span>
-      <h3 id={heading}>
-        {still ? (
-          <span class="name">{name}</span>
-        ) : (
-          <a class="name" href={takeupHref(conveyor.id, takeup.id)}>
-            {name}
-          </a>
-        )}
-      </h3>
-      <p class="where">{takeup.location}</p>
+      <div class="names" title={takeup.location}>
+        <h3 id={heading}>
+          {still ? (
+            <span class="name">{name}</span>
+          ) : (
+            <a class="name" href={takeupHref(conveyor.id, takeup.id)}>
+              {name}
+            </a>
+          )}
+        </h3>
+        <p class="where">{takeup.location}</p>
+      </div>
     </div>
   );
 }
