@@ -1,3 +1,4 @@
+import { pitchesText } from '../../../agent/plan/removal-words.js';
 import { formatNumber, showText, type UnitSystem } from '../../../agent/units/display.js';
 import { localTime } from '../../../agent/units/local-time.js';
 import type { ConveyorAnswer, SiteAnswer, TakeupAnswer } from '../../server/logic/site-answer.js';
@@ -26,7 +27,7 @@ export function conveyorLines(
     ['Pitch', showText('travel', chain.pitchMm, system)],
     ['Pitches in the circuit at the reference', String(chain.pitches)],
     ['Length then', showText('chain-length', chain.pitches * chain.pitchMm, system)],
-    ['Shortened in multiples of', `${chain.repeatPitches} pitches`],
+    ['Shortened in multiples of', pitchesText(chain.repeatPitches)],
     ['Connectors', chain.connectorEveryPitches === undefined ? NONE : `one every ${chain.connectorEveryPitches} pitches`],
     [
       'Wear limit, and wear at the reference',
@@ -48,7 +49,7 @@ export function conveyorLines(
       `${showText('chain-length', lengthMm, system)}, reference ${showText('temperature', referenceC, system)}, the chain follows ${lagS} s late`,
     ]),
     ['Rest of the path', ambient === undefined ? 'no temperature' : `reference ${showText('temperature', ambient.referenceC, system)}`],
-    ['Path', path.length === 0 ? 'not given: no tension around the loop' : `${path.length} stretches`],
+    ['Path', path.length === 0 ? 'not given: no tension around the loop' : `${path.length} ${path.length === 1 ? 'stretch' : 'stretches'}`],
   ];
 }
 

@@ -26,17 +26,20 @@ export function BenchEvents({ result, atMs, goTo }: EventsProps) {
     <div class="bench-lists">
       <section class="card" aria-labelledby="bench-told">
         <h3 id="bench-told">Told up to then: {told.length}</h3>
-        {told.length === 0 ? <p>Nothing yet.</p> : null}
-        <ol class="bench-told">
-          {told.slice(0, MOST_SHOWN).map((one) => (
-            <li key={JSON.stringify(one)}>
-              <button type="button" class="plain" onClick={() => goTo(one.timeMs)}>
-                {timeWords(one.timeMs, result.timezone)}
-              </button>{' '}
-              {'alarm' in one ? <AlarmTold alarm={one.alarm} /> : <span>{findingText(one.finding)}</span>}
-            </li>
-          ))}
-        </ol>
+        {told.length === 0 ? (
+          <p>Nothing yet.</p>
+        ) : (
+          <ol class="bench-told">
+            {told.slice(0, MOST_SHOWN).map((one) => (
+              <li key={JSON.stringify(one)}>
+                <button type="button" class="plain" onClick={() => goTo(one.timeMs)}>
+                  {timeWords(one.timeMs, result.timezone)}
+                </button>{' '}
+                {'alarm' in one ? <AlarmTold alarm={one.alarm} /> : <span>{findingText(one.finding)}</span>}
+              </li>
+            ))}
+          </ol>
+        )}
         {result.leftOut > 0 ? <p class="quiet-words">{result.leftOut} more were told and are not listed.</p> : null}
       </section>
       <Rejects result={result} goTo={goTo} />

@@ -108,7 +108,11 @@ function readWords({ rows, readings, rejected, notes }: NonNullable<ForeignPrevi
     ...(counts.length === 0 ? [] : [`Not used: ${counts.map(([reason, count]) => `${count} ${rejectWords(reason)}`).join(', ')}.`]),
     ...(notes.missing === 0 ? [] : [`${notes.missing} fields held no reading.`]),
     ...(notes.outOfOrder === 0 ? [] : [`${notes.outOfOrder} stood out of order and were sorted.`]),
-    ...(notes.ambiguous === 0 ? [] : [`${notes.ambiguous} rows have a local time that comes twice as daylight saving ends.`]),
-    ...(notes.skipped === 0 ? [] : [`${notes.skipped} rows have a local time that the clock skips.`]),
+    ...(notes.ambiguous === 0 ? [] : [`${rowsHave(notes.ambiguous)} a local time that comes twice as daylight saving ends.`]),
+    ...(notes.skipped === 0 ? [] : [`${rowsHave(notes.skipped)} a local time that the clock skips.`]),
   ].join(' ');
+}
+
+function rowsHave(count: number): string {
+  return count === 1 ? '1 row has' : `${count} rows have`;
 }

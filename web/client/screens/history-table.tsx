@@ -28,8 +28,10 @@ export function HistoryTable({ stretch, window }: { readonly stretch: HistoryStr
   return (
     <>
       <p class="quiet-words">
-        {rows.length > MOST_ROWS ? `The latest ${MOST_ROWS} of ${rows.length} rows; the CSV has them all.` : `${rows.length} rows.`} Each
-        stands for {widthWords(stretch.widthMs)} from its time on.
+        {rows.length > MOST_ROWS
+          ? `The latest ${MOST_ROWS} of ${rows.length} rows; the CSV has them all.`
+          : `${rows.length} ${rows.length === 1 ? 'row' : 'rows'}.`}{' '}
+        Each stands for {widthWords(stretch.widthMs)} from its time on.
       </p>
       <div class="table-frame" tabIndex={0} role="region" aria-label="History">
         <table>
