@@ -169,3 +169,20 @@ describe.each(Object.keys(SIZES) as (keyof typeof SIZES)[])('%s', (size) => {
     });
   });
 });
+
+describe('what is looked through', () => {
+  it.each([
+    ['cut', '.page h1 { width: 1rem; overflow: hidden; }'],
+    ['beyond the edge', '.page h1 { margin-left: 1700px; width: 20rem; }'],
+    ['over one another', '.page h1 { height: 0; }'],
+  ])('tells of words that are %s', async (fault, styles) => {
+    const page = await signedInPage(browser, plant.web, SIZES.wide);
+    await page.goto(`${plant.web.url}/#/nowhere`);
+    await page.locator('main h1').waitFor();
+    await page.evaluate(async (text) => {
+      document.adoptedStyleSheets = [await new CSSStyleSheet().replace(text)];
+    }, styles);
+    expect((await layoutFaults(page)).join()).toContain(fault);
+    await page.close();
+  });
+});

@@ -94,7 +94,8 @@ function accounted(pitches: number, explained: readonly WorkEntry[], takeups: nu
   const counts = explained.flatMap((entry) =>
     entry.kind === 'chain-removed' ? [entry.pitches] : entry.kind === 'chain-inserted' ? [-entry.pitches] : [],
   );
-  if (counts.length === 0 || takeups > 1) return `It is accounted for: ${explained.map(({ kind }) => kind).join(', ')}.`;
+  if (counts.length === 0 || takeups > 1)
+    return `It is accounted for: ${explained.map(({ kind }) => kind.replaceAll('-', ' ')).join(', ')}.`;
   if (counts.reduce((sum, count) => sum + count, 0) === pitches) return 'It is accounted for.';
   const carriage = pitches === 0 ? 'something else' : inWords(pitches);
   if (counts.length === 1) return `The entry says ${inWords(counts[0] ?? 0)}, the carriage ${carriage}: check the count.`;

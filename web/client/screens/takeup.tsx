@@ -49,7 +49,7 @@ function Known({ place: { conveyor, takeup } }: { readonly place: Place }) {
     <article class={`page takeup ${trouble.value === undefined ? '' : 'stale'}`}>
       <header class="page-head">
         <h1>
-          {conveyor.name} <b>{takeup.id}</b>
+          {conveyor.name} <b class="whole">{takeup.id}</b>
         </h1>
         <p class="where">{takeup.location}</p>
       </header>
