@@ -69,8 +69,10 @@ describe('signing in and out', () => {
     const stranger = await openPage(browser, `${plant.web.url}/#/alarms`);
     await stranger.getByLabel('Name').fill('engineer');
     await stranger.getByLabel('Password').fill('a guess');
-    await stranger.getByRole('button', { name: 'Sign in' }).click();
+    const button = stranger.getByRole('button', { name: 'Sign in' });
+    await button.press('Enter');
     await expect.poll(() => stranger.getByRole('alert').innerText()).toContain('Name and password do not go together');
+    expect(await button.evaluate((pressed) => pressed === document.activeElement)).toBe(true);
     expect(await stranger.locator('.shell').count()).toBe(0);
     await stranger.close();
   });

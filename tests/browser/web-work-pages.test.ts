@@ -230,9 +230,11 @@ describe('the service log of the site', () => {
     await expect.poll(() => offer.evaluate((button) => button === document.activeElement)).toBe(true);
     expect(service.entries).toHaveLength(3);
     await offer.click();
-    await sure.getByRole('button', { name: 'Strike it out' }).click();
+    await sure.getByRole('button', { name: 'Strike it out' }).press('Enter');
     const entry = page.getByRole('listitem', { name: /guard is bent/ });
     await entry.getByText('(struck out by engineer)').waitFor();
+    await expect.poll(() => entry.evaluate((item) => item === document.activeElement)).toBe(true);
+    expect(await page.locator('[aria-live=polite]').innerText()).toMatch(/^Struck out: guard is bent, /);
     const line = await entry.getByText('guard is bent', { exact: true }).evaluate((words) => getComputedStyle(words).textDecorationLine);
     expect(line).toBe('line-through');
     expect(service.entries.at(-1)?.body).toMatchObject({ kind: 'correction', replaces: 'n', withdraw: true });

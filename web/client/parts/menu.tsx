@@ -33,7 +33,7 @@ export function Menu() {
         <p class="zone-name">All times are of {site.value?.timezone}, the site’s clock.</p>
         <a href="#/wall">For a wall, without controls (Esc leaves)</a>
         <a href="#/people">Password and people</a>
-        <button type="button" disabled={busy} onClick={() => void run(signOut)}>
+        <button type="button" aria-disabled={busy} onClick={() => void run(signOut)}>
           Sign out
         </button>
         <p class="problem" role="alert">

@@ -49,12 +49,12 @@ function nextTo({ element, item, list, index, section }: Stand, area: HTMLElemen
   if (element.isConnected && !element.matches(':disabled')) return element;
   const after = list?.isConnected === true ? (list.children[index] ?? list.lastElementChild) : null;
   const places = [item?.isConnected === true ? item : null, after, section?.isConnected === true ? section : null, area, document.body];
-  return places.map(headingOf).find((heading) => heading !== undefined);
+  return places.map(toStandOn).find((place) => place !== undefined);
 }
 
-/** A heading is not in the order of the keyboard, but can be stood on. */
-function headingOf(place: Element | null): HTMLElement | undefined {
-  const heading = place?.querySelector<HTMLElement>('h1, h2, h3, h4');
-  if (heading) heading.tabIndex = -1;
-  return heading ?? undefined;
+/** A heading, or an item that has none, is not in the order of the keyboard, but can be stood on. */
+function toStandOn(place: Element | null): HTMLElement | undefined {
+  const found = place?.querySelector<HTMLElement>('h1, h2, h3, h4') ?? (place instanceof HTMLLIElement ? place : undefined);
+  if (found !== undefined) found.tabIndex = -1;
+  return found;
 }

@@ -35,6 +35,7 @@ export function EntryCorrection({ place, entry, kind, onEnd }: EntryCorrectionPr
 
   const submit = async (event: SubmitEvent): Promise<void> => {
     event.preventDefault();
+    if (busy) return;
     const read = readCorrection(first, draft, context);
     setFaults(read.ok ? FAULTLESS : read.faults);
     if (!read.ok) {
@@ -85,7 +86,7 @@ export function EntryCorrection({ place, entry, kind, onEnd }: EntryCorrectionPr
         ))}
       </div>
       <div class="buttons">
-        <button type="submit" disabled={busy}>
+        <button type="submit" aria-disabled={busy}>
           Write the correction down
         </button>
         <button type="button" onClick={onEnd}>

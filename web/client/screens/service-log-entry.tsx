@@ -5,7 +5,9 @@ import { formKindOf } from '../logic/correction-draft.js';
 import { entrySentence, entryWords } from '../logic/work-words.js';
 import { focusIt } from '../parts/focus-it.js';
 import { placeOfEntry } from '../state/places.js';
-import { may, site, units, wordsOf } from '../state/session.js';
+import { say } from '../state/said.js';
+import { may, site, units } from '../state/session.js';
+import { useDoing } from '../state/use-doing.js';
 import { correctEntry, newRequest } from '../state/work.js';
 import { EntryCorrection } from './entry-correction.js';
 
@@ -85,20 +87,13 @@ function Change({ entry, head }: { readonly entry: EntryAnswer; readonly head: s
     last.current = doing;
     setDoing('nothing');
   };
-  const [busy, setBusy] = useState(false);
-  const [problem, setProblem] = useState('');
+  const { busy, problem, run } = useDoing();
   const [request] = useState(newRequest);
   const kind = formKindOf(entry.entry);
   const place = placeOfEntry(entry);
   const strikeOut = async (): Promise<void> => {
-    setBusy(true);
-    setProblem('');
-    try {
-      await correctEntry({ request, entry: entry.id, withdraw: true }, entry.conveyor);
-    } catch (error) {
-      setProblem(wordsOf(error));
-    }
-    setBusy(false);
+    const struckOut = await run(() => correctEntry({ request, entry: entry.id, withdraw: true }, entry.conveyor));
+    if (struckOut) say(`Struck out: ${head}.`);
   };
   if (doing === 'correcting' && kind !== undefined && place !== undefined)
     return <EntryCorrection place={place} entry={entry} kind={kind} onEnd={leave} />;
@@ -106,7 +101,7 @@ function Change({ entry, head }: { readonly entry: EntryAnswer; readonly head: s
     return (
       <div key="sure" class="buttons" role="group" aria-label={`Strike out: ${head}`}>
         <span>Strike out “{entryWords(entry.entry, units.value)}”? It stays in the log, and counts for nothing any more.</span>
-        <button type="button" disabled={busy} onClick={() => void strikeOut()}>
+        <button type="button" aria-disabled={busy} onClick={() => void strikeOut()}>
           Strike it out
         </button>
         <button ref={focusIt} type="button" onClick={leave}>

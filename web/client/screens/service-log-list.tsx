@@ -5,6 +5,7 @@ import { logQuery, NO_FILTER, type LogFilter } from '../logic/log-query.js';
 import { kindWords } from '../logic/work-words.js';
 import { DayField } from '../parts/day-field.js';
 import { NoAnswer } from '../parts/no-answer.js';
+import { useKeptFocus } from '../parts/use-kept-focus.js';
 import { ask } from '../state/api.js';
 import { placeWords } from '../state/places.js';
 import { site } from '../state/session.js';
@@ -22,12 +23,13 @@ export function SiteLog({ most }: { /** So many are shown until somebody asks fo
   const [shown, setShown] = useState(most);
   const query = useSettled(logQuery(filter, site.value?.timezone ?? 'UTC'));
   const answer = useAnswer(() => ask<readonly EntryAnswer[]>('GET', `/api/entries${query}`), [query, anyWorkTold.value]);
+  const log = useKeptFocus<HTMLDivElement>();
   const change = (part: Partial<LogFilter>): void => {
     setFilter({ ...filter, ...part });
     setShown(most);
   };
   return (
-    <div class="site-log">
+    <div ref={log} class="site-log">
       <Filters filter={filter} onChange={change} />
       <p class="exports">
         Take these away as{' '}

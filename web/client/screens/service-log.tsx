@@ -1,5 +1,6 @@
 import type { EntryAnswer } from '../../server/logic/work-answers.js';
 import { NoAnswer } from '../parts/no-answer.js';
+import { useKeptFocus } from '../parts/use-kept-focus.js';
 import { ask } from '../state/api.js';
 import type { Place } from '../state/places.js';
 import { may } from '../state/session.js';
@@ -15,8 +16,9 @@ const SHOWN = 8;
 export function ServiceLog({ conveyor, takeup }: Place) {
   const path = `/api/takeups/${encodeURIComponent(conveyor.id)}/${encodeURIComponent(takeup.id)}/entries`;
   const answer = useAnswer(() => ask<readonly EntryAnswer[]>('GET', path), [path, workTold(conveyor.id).value]);
+  const section = useKeptFocus<HTMLElement>();
   return (
-    <section class="service-log" aria-label="Service log">
+    <section ref={section} class="service-log" aria-label="Service log">
       <h2>Service log</h2>
       {answer.state === 'loading' ? <p class="quiet-words">Asking …</p> : null}
       {answer.state === 'failed' ? <NoAnswer failed={answer} what="the service log" /> : null}

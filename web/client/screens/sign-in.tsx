@@ -9,6 +9,7 @@ export function SignInScreen() {
   const [busy, setBusy] = useState(false);
   const submit = async (event: SubmitEvent): Promise<void> => {
     event.preventDefault();
+    if (busy) return;
     const { name = '', password = '' } = fieldsOf(event.currentTarget);
     setBusy(true);
     setProblem('');
@@ -36,7 +37,7 @@ export function SignInScreen() {
           <p class="problem" role="alert">
             {problem}
           </p>
-          <button type="submit" disabled={busy}>
+          <button type="submit" aria-disabled={busy}>
             Sign in
           </button>
         </form>

@@ -4,17 +4,21 @@ import type { CloseServiceRequest, OpenServiceAnswer } from '../../server/logic/
 import { takeupHref } from '../logic/route.js';
 import { cardHref } from '../logic/work-route.js';
 import { NoAnswer } from '../parts/no-answer.js';
+import { useKeptFocus } from '../parts/use-kept-focus.js';
 import { ask } from '../state/api.js';
 import { placeWords } from '../state/places.js';
-import { may, site, wordsOf } from '../state/session.js';
+import { say } from '../state/said.js';
+import { may, site } from '../state/session.js';
 import { useAnswer } from '../state/use-answer.js';
+import { useDoing } from '../state/use-doing.js';
 import { anyWorkTold, newRequest, tellWork } from '../state/work.js';
 
 /** Take-ups on which a service is open: their alarms rest, so nobody should forget to close it. */
 export function WorkServices() {
   const answer = useAnswer(() => ask<readonly OpenServiceAnswer[]>('GET', '/api/services/open'), [anyWorkTold.value]);
+  const section = useKeptFocus<HTMLElement>();
   return (
-    <section>
+    <section ref={section}>
       <h2>Services open</h2>
       {answer.state === 'loading' ? <p class="quiet-words">Asking …</p> : null}
       {answer.state === 'failed' ? <NoAnswer failed={answer} what="services open" /> : null}
@@ -29,19 +33,11 @@ export function WorkServices() {
 function Service({ service }: { readonly service: OpenServiceAnswer }) {
   const { conveyor, takeup, since, by, card } = service;
   const [request] = useState(newRequest);
-  const [busy, setBusy] = useState(false);
-  const [problem, setProblem] = useState('');
+  const { busy, problem, run } = useDoing();
   const { date, minutes } = localTime(Date.parse(since), site.value?.timezone ?? 'UTC');
   const close = async (): Promise<void> => {
-    setBusy(true);
-    setProblem('');
-    try {
-      const body: CloseServiceRequest = { request, conveyor, takeup };
-      await ask('POST', '/api/services/close', body);
-    } catch (error) {
-      setProblem(wordsOf(error));
-    }
-    setBusy(false);
+    const body: CloseServiceRequest = { request, conveyor, takeup };
+    if (await run(() => ask('POST', '/api/services/close', body))) say(`Service closed: ${placeWords(service)}.`);
     tellWork(conveyor);
   };
   return (
@@ -64,7 +60,7 @@ function Service({ service }: { readonly service: OpenServiceAnswer }) {
         </a>
       )}
       {card === undefined && may('record-work') ? (
-        <button type="button" disabled={busy} aria-label={`Close the service on ${placeWords(service)}`} onClick={() => void close()}>
+        <button type="button" aria-disabled={busy} aria-label={`Close the service on ${placeWords(service)}`} onClick={() => void close()}>
           Close the service
         </button>
       ) : null}

@@ -21,15 +21,20 @@ const SOON_MS = 2_000;
 export function usePaging(path: string, marks: string): void {
   useEffect(() => {
     let wanted = true;
+    let turn = 0;
     const look = (): void => {
       if (document.visibilityState !== 'visible') return;
+      turn += 1;
+      const mine = turn;
+      // An answer that a later question has overtaken is the older one.
+      const latest = (): boolean => wanted && mine === turn;
       ask<PagingAnswer>('GET', `/api/alarms/paging${path}`).then(
         ({ alarms }) => {
-          if (wanted) paging.value = new Map(alarms.map((alarm) => [alarm.id, alarm]));
+          if (latest()) paging.value = new Map(alarms.map((alarm) => [alarm.id, alarm]));
         },
         (error: unknown) => {
           if (isSignedOut(error)) me.value = null;
-          else if (wanted) paging.value = wordsOf(error);
+          else if (latest()) paging.value = wordsOf(error);
         },
       );
     };
