@@ -142,9 +142,12 @@ describe('where nothing has come yet', () => {
     ['wall', '#/wall', 'Alder Point Cookware: Nothing heard yet'],
     ['take-up', '#/takeup/line1/tu2', 'Not known: nothing has been heard of it yet.'],
     ['take-up, its past', '#/takeup/line1/tu2', 'Nothing was read in this time.'],
+    ['take-up, its carriage', '#/takeup/line1/tu2', 'Not known: nothing has been heard of it yet.'],
     ['alarms', '#/alarms', 'Not known: nothing has been heard yet.'],
     ['alarms, their changes', '#/alarms', 'No alarm has ever changed here.'],
     ['work', '#/work', 'Not known: nothing has been heard yet.'],
+    ['work, its carriages', '#/work', 'Not known: nothing has been heard yet.'],
+    ['work, its log', '#/work', 'Nothing has been written down yet.'],
     ['work, its cards', '#/work', 'None is open. A job card is made where work is planned.'],
     ['plan', '#/work/plan/line1/tu2', 'Nothing can be planned now'],
     ['report', '#/report/line1', 'Nothing has been heard of it yet.'],
@@ -153,6 +156,21 @@ describe('where nothing has come yet', () => {
     const said = page.getByText(words).first();
     await said.waitFor();
     expect(await said.isVisible()).toBe(true);
+  });
+
+  it('no list of alarms says that it is empty, and none has a 0', async () => {
+    await goTo('#/alarms');
+    for (const name of ['Standing', 'Shelved', 'Suppressed by design', 'Out of service']) {
+      const list = page.getByRole('region', { name, exact: true });
+      await list.getByText('Not known: nothing has been heard yet.').waitFor();
+      expect((await list.getByRole('heading', { name }).innerText()).trim()).toBe(name);
+    }
+  });
+
+  it('the plan has what can be measured by hand open at once', async () => {
+    await goTo('#/work/plan/line1/tu2');
+    await page.getByRole('heading', { name: 'Nothing can be planned now' }).waitFor();
+    expect(await page.getByRole('heading', { name: /^Measured by hand/ }).isVisible()).toBe(true);
   });
 });
 

@@ -18,6 +18,14 @@ export function ageWords(ageMs: number): string {
   return `${Math.floor(seconds / DAY_S)} days`;
 }
 
+/** Two clocks may differ by so much without misleading anybody. */
+const AHEAD_MS = 2 * MINUTE_S * 1000;
+
+/** How old a reading is, as a person is told it; one that is far ahead says that it cannot be so. */
+export function oldWords(ageMs: number): string {
+  return ageMs < -AHEAD_MS ? `${ageWords(-ageMs)} ahead: a clock is wrong` : `${ageWords(ageMs)} old`;
+}
+
 /** Whole days from today to a date, both `YYYY-MM-DD`; negative for one that is past. */
 export function daysUntil(date: string, today: string): number {
   return Math.round((Date.parse(date) - Date.parse(today)) / (DAY_S * 1000));

@@ -24,6 +24,8 @@ const STEP = 1024;
 const UNITS = ['bytes', 'kB', 'MB', 'GB', 'TB'] as const;
 /** From less than this much of history nothing is reckoned. */
 const LEAST_DAYS = 0.5;
+/** With less than this left on the disk nothing else matters. */
+const LITTLE_BYTES = 500 * 2 ** 20;
 /** As the agent does it: from here on room is made. */
 const FULL = 0.95;
 
@@ -64,7 +66,8 @@ export function diskLines({ totalBytes, spareBytes, journal, blocks, recorder, f
 /** What goes next, what it will come to, and whether there is room for it. */
 export function diskSentences(disk: DiskAnswer, nowMs: number, timezone: string): readonly DiskSentence[] {
   const { retention, oldestMs, oldestMinuteMs } = disk;
-  if (retention === null) return [calm('For how long history is kept is known here once an agent of this version was started.')];
+  if (retention === null)
+    return [calm('For how long history is kept is known here once an agent of this version was started.'), ...roomLeft(disk)];
   const goes = (what: string, sinceMs: number | null, days: number): DiskSentence[] =>
     sinceMs === null
       ? []
@@ -83,7 +86,7 @@ export function diskSentences(disk: DiskAnswer, nowMs: number, timezone: string)
 /** What the raw readings will come to at the rate of those there are, beside the limit and the disk. */
 function outlook(disk: DiskAnswer, retention: NonNullable<DiskAnswer['retention']>, nowMs: number): readonly DiskSentence[] {
   const { oldestMs, freeBytes } = disk;
-  const free = freeBytes === null ? [] : [calm(`The disk has ${sizeWords(freeBytes)} left.`)];
+  const free = roomLeft(disk);
   const days = oldestMs === null ? 0 : (nowMs - oldestMs) / DAY_MS;
   if (days < LEAST_DAYS) return free;
   const rawBytes = disk.journal.bytes + disk.blocks.bytes;
@@ -105,6 +108,15 @@ function outlook(disk: DiskAnswer, retention: NonNullable<DiskAnswer['retention'
       ),
     ];
   return [calm(`${text}.`), ...free];
+}
+
+function roomLeft({ freeBytes }: DiskAnswer): readonly DiskSentence[] {
+  if (freeBytes === null) return [];
+  return [
+    freeBytes < LITTLE_BYTES
+      ? urgent(`The disk has only ${sizeWords(freeBytes)} left. Make room: a full disk stops the journal.`)
+      : calm(`The disk has ${sizeWords(freeBytes)} left.`),
+  ];
 }
 
 function calm(text: string): DiskSentence {

@@ -4,7 +4,7 @@ import type { StandingEntry } from '../../server/logic/live-messages.js';
 import { alarmTitle } from '../logic/alarm-words.js';
 import { countdownWords, suppressedWords } from '../logic/aside-words.js';
 import { putInService, unshelveAlarm } from '../state/alarm-actions.js';
-import { nowMs } from '../state/live.js';
+import { NOT_HEARD_WORDS, nothingHeard, nowMs } from '../state/live.js';
 import { placeWords } from '../state/places.js';
 import { may, site } from '../state/session.js';
 import { useDoing } from '../state/use-doing.js';
@@ -89,12 +89,13 @@ interface AsideSectionProps {
 }
 
 function AsideSection({ title, none, alarms, children }: AsideSectionProps) {
+  const known = alarms.length > 0 || !nothingHeard.value;
   return (
     <section class="aside-section" aria-label={title}>
       <h2>
-        {title} <span class="of">{alarms.length}</span>
+        {title} <span class="of">{known ? alarms.length : ''}</span>
       </h2>
-      {alarms.length === 0 ? <p class="quiet-words">{none}</p> : null}
+      {alarms.length === 0 ? <p class="quiet-words">{known ? none : NOT_HEARD_WORDS}</p> : null}
       <ul class="aside-list">
         {alarms.map((alarm) => (
           <li key={alarm.id} aria-label={`${alarmTitle(alarm)}, ${placeWords(alarm)}`}>

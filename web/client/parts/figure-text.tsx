@@ -2,7 +2,7 @@ import { computed } from '@preact/signals';
 import { useMemo } from 'preact/hooks';
 import type { Figure } from '../../../agent/contract/messages.js';
 import { show, type DisplayKind } from '../../../agent/units/display.js';
-import { ageWords } from '../logic/age.js';
+import { oldWords } from '../logic/age.js';
 import { reasonOf } from '../logic/figure.js';
 import { nowMs } from '../state/live.js';
 import { units } from '../state/session.js';
@@ -39,10 +39,10 @@ interface AgeProps {
 export function Age({ at, unseen = false }: AgeProps) {
   if (at === undefined) return <span class="age">never read</span>;
   const atMs = Date.parse(at);
-  return unseen ? <span class="age">{ageWords(nowMs.peek() - atMs)} old</span> : <GrowingAge atMs={atMs} />;
+  return unseen ? <span class="age">{oldWords(nowMs.peek() - atMs)}</span> : <GrowingAge atMs={atMs} />;
 }
 
 function GrowingAge({ atMs }: { readonly atMs: number }) {
-  const words = useMemo(() => computed(() => ageWords(nowMs.value - atMs)), [atMs]);
-  return <span class="age">{words.value} old</span>;
+  const words = useMemo(() => computed(() => oldWords(nowMs.value - atMs)), [atMs]);
+  return <span class="age">{words.value}</span>;
 }

@@ -19,7 +19,7 @@ export function Header() {
     <header class="header">
       <a class="site" href="#/">
         <img src="/icon.svg" alt="" width="28" height="28" />
-        <span>{site.value?.name}</span>
+        <span title={site.value?.name}>{site.value?.name}</span>
       </a>
       <nav aria-label="Screens">
         <a href="#/" aria-current={route.value.screen === 'floor' ? 'page' : undefined}>

@@ -14,7 +14,7 @@ import { OverAlarms } from '../parts/over-alarms.js';
 import { useKeptFocus } from '../parts/use-kept-focus.js';
 import { SetAnyAside } from '../parts/set-any-aside.js';
 import { usePaging } from '../state/alarm-paging.js';
-import { noneWords, nothingHeard, standing, trouble } from '../state/live.js';
+import { NOT_HEARD_WORDS, noneWords, nothingHeard, standing, trouble } from '../state/live.js';
 import { findPlace, placeWords } from '../state/places.js';
 import { site } from '../state/session.js';
 
@@ -67,14 +67,12 @@ function Standing({ all, found }: { readonly all: readonly StandingEntry[]; read
     <section aria-label="Standing">
       <div class="section-head">
         <h2>
-          Standing <span class="of">{found.length === all.length ? all.length : `${found.length} of ${all.length}`}</span>
+          Standing <span class="of">{standingCount(all, found)}</span>
         </h2>
         <AcknowledgeAll alarms={shown.flatMap(({ alarms }) => alarms)} />
       </div>
       {all.length > 1 || query.value !== '' || priority.value !== 'all' ? <Tools grouped={grouped} /> : null}
-      {all.length === 0 ? (
-        <p class="quiet-words">{nothingHeard.value ? 'Not known: nothing has been heard yet.' : noneWords.value}</p>
-      ) : null}
+      {all.length === 0 ? <p class="quiet-words">{nothingHeard.value ? NOT_HEARD_WORDS : noneWords.value}</p> : null}
       {all.length > 0 && found.length === 0 ? <p class="quiet-words">None is like that.</p> : null}
       {shown.map(({ group, alarms }) => (
         <Group
@@ -87,6 +85,12 @@ function Standing({ all, found }: { readonly all: readonly StandingEntry[]; read
       ))}
     </section>
   );
+}
+
+/** No figure where none is known: a 0 would say that all is well. */
+function standingCount(all: readonly StandingEntry[], found: readonly StandingEntry[]): string {
+  if (all.length === 0 && nothingHeard.value) return '';
+  return found.length === all.length ? String(all.length) : `${found.length} of ${all.length}`;
 }
 
 function keyOf({ conveyor }: AlarmGroup): string {

@@ -1,3 +1,4 @@
+import { useComputed } from '@preact/signals';
 import { useState } from 'preact/hooks';
 import { localTime } from '../../../agent/units/local-time.js';
 import type { FindingAnswer } from '../../server/logic/work-answers.js';
@@ -8,6 +9,7 @@ import { entryWords, findingWords } from '../logic/work-words.js';
 import { NoAnswer } from '../parts/no-answer.js';
 import { useKeptFocus } from '../parts/use-kept-focus.js';
 import { ask } from '../state/api.js';
+import { takeupNow } from '../state/live.js';
 import { placeWords, type Place } from '../state/places.js';
 import { say } from '../state/said.js';
 import { may, site, units } from '../state/session.js';
@@ -23,18 +25,20 @@ export function CarriageSays({ conveyor, takeup }: Place) {
   const path = `/api/takeups/${encodeURIComponent(conveyor.id)}/${encodeURIComponent(takeup.id)}/findings`;
   const answer = useAnswer(() => ask<readonly FindingAnswer[]>('GET', path), [path, workTold(conveyor.id).value]);
   const section = useKeptFocus<HTMLElement>();
+  const heard = useComputed(() => takeupNow(conveyor.id, takeup.id).value !== undefined);
   return (
     <section ref={section} class="findings" aria-label="What the carriage says">
       <h2>What the carriage says</h2>
       {answer.state === 'loading' ? <p class="quiet-words">Asking …</p> : null}
       {answer.state === 'failed' ? <NoAnswer failed={answer} what="what the carriage says" /> : null}
-      {answer.state === 'here' ? <Findings findings={answer.value} /> : null}
+      {answer.state === 'here' ? <Findings findings={answer.value} heard={heard.value} /> : null}
     </section>
   );
 }
 
-function Findings({ findings }: { readonly findings: readonly FindingAnswer[] }) {
-  if (findings.length === 0) return <p class="quiet-words">Nothing beyond wear and heat so far.</p>;
+function Findings({ findings, heard }: { readonly findings: readonly FindingAnswer[]; readonly heard: boolean }) {
+  if (findings.length === 0)
+    return <p class="quiet-words">{heard ? 'Nothing beyond wear and heat so far.' : 'Not known: nothing has been heard of it yet.'}</p>;
   // What waits for a person is never folded away.
   const shown = findings.filter((finding, index) => index < SHOWN || mayBeRecorded(finding));
   const folded = findings.filter((finding) => !shown.includes(finding));

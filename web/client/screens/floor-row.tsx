@@ -59,7 +59,7 @@ interface WhoProps extends Place {
 function Who({ conveyor, takeup, heading, worst, still }: WhoProps) {
   const name = (
     <>
-      <span>{conveyor.name}</span> <b>{takeup.id}</b>
+      <span title={conveyor.name}>{conveyor.name}</span> <b title={takeup.id}>{takeup.id}</b>
     </>
   );
   return (

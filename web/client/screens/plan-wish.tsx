@@ -1,3 +1,4 @@
+import { useState } from 'preact/hooks';
 import { unitOf } from '../../../agent/units/display.js';
 import { readWish, WISH_FIELDS, WISH_NAMES, type WishTyped } from '../logic/wish-query.js';
 import { NumberField } from '../parts/number-field.js';
@@ -6,13 +7,17 @@ import { units } from '../state/session.js';
 interface PlanWishProps {
   readonly typed: WishTyped;
   readonly hasCarriers: boolean;
+  /** Nothing can be planned without what is measured by hand: it lies open from the start. */
+  readonly needed: boolean;
   readonly onType: (typed: WishTyped) => void;
 }
 
 /** What is wished of the work, and what was measured by hand: the plan follows the typing. */
-export function PlanWish({ typed, hasCarriers, onType }: PlanWishProps) {
+export function PlanWish({ typed, hasCarriers, needed, onType }: PlanWishProps) {
+  // Not closed again under the hands of whoever has typed enough for a plan.
+  const [open] = useState(needed);
   return (
-    <details class="wish">
+    <details class="wish" open={open}>
       <summary>What the plan reckons with</summary>
       <div class="wish-fields">
         <Fields typed={typed} measured={false} onType={onType} />
@@ -35,7 +40,7 @@ export function PlanWish({ typed, hasCarriers, onType }: PlanWishProps) {
   );
 }
 
-function Fields({ typed, measured, onType }: Omit<PlanWishProps, 'hasCarriers'> & { readonly measured: boolean }) {
+function Fields({ typed, measured, onType }: Pick<PlanWishProps, 'typed' | 'onType'> & { readonly measured: boolean }) {
   const { faults } = readWish(typed, units.value);
   return (
     <>

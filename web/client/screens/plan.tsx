@@ -56,7 +56,7 @@ function Known({ place }: { readonly place: Place }) {
       {answer.state === 'here' ? (
         <>
           <Verdict answer={answer.value} onAnew={() => setAsked(asked + 1)} />
-          <PlanWish typed={typed} hasCarriers={conveyor.carriers !== undefined} onType={setTyped} />
+          <PlanWish typed={typed} hasCarriers={conveyor.carriers !== undefined} needed={answer.value.removal === null} onType={setTyped} />
           <Plans place={place} answer={answer.value} wish={readWish(typed, units.value).query} />
         </>
       ) : null}

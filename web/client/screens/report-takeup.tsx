@@ -63,7 +63,7 @@ export function ReportTakeup({ conveyor, takeup, since }: ReportTakeupProps) {
             </li>
           ))}
         </List>
-        <Asked title="Findings of 90 days" none="Nothing beyond wear and heat." answer={findings}>
+        <Asked title="Findings of 90 days" none={now === undefined ? 'Not known.' : 'Nothing beyond wear and heat.'} answer={findings}>
           {(all) =>
             all
               .filter(({ toMs }) => dayOf(toMs) >= since)

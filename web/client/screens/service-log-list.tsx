@@ -43,22 +43,30 @@ export function SiteLog({ most }: { /** So many are shown until somebody asks fo
       </p>
       {answer.state === 'loading' ? <p class="quiet-words">Asking …</p> : null}
       {answer.state === 'failed' ? <NoAnswer failed={answer} what="the entries" /> : null}
-      {answer.state === 'here' ? <Entries entries={answer.value} shown={shown} onMore={() => setShown(shown + STEP)} /> : null}
+      {answer.state === 'here' ? (
+        <Entries entries={answer.value} narrowed={query !== ''} shown={shown} onMore={() => setShown(shown + STEP)} />
+      ) : null}
     </div>
   );
 }
 
 interface EntriesProps {
   readonly entries: readonly EntryAnswer[];
+  /** Not all were asked for. */
+  readonly narrowed: boolean;
   readonly shown: number;
   readonly onMore: () => void;
 }
 
-function Entries({ entries, shown, onMore }: EntriesProps) {
+function Entries({ entries, narrowed, shown, onMore }: EntriesProps) {
   return (
     <>
       <p class="quiet-words" role="status">
-        {entries.length === 0 ? 'No entry is like that.' : `${String(entries.length)} ${entries.length === 1 ? 'entry' : 'entries'}`}
+        {entries.length === 0
+          ? narrowed
+            ? 'No entry is like that.'
+            : 'Nothing has been written down yet.'
+          : `${String(entries.length)} ${entries.length === 1 ? 'entry' : 'entries'}`}
       </p>
       <ul class="entry-list">
         {entries.slice(0, shown).map((entry) => (

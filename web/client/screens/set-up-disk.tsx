@@ -2,6 +2,7 @@ import { formatNumber } from '../../../agent/units/display.js';
 import type { DiskAnswer } from '../../server/logic/answers.js';
 import { diskLines, diskSentences, sizeWords } from '../logic/disk-words.js';
 import { NoAnswer } from '../parts/no-answer.js';
+import { WholeDates } from '../parts/whole-dates.js';
 import { useNarrow } from '../parts/use-narrow.js';
 import { ask } from '../state/api.js';
 import { site } from '../state/session.js';
@@ -32,7 +33,7 @@ function Disk({ disk }: { readonly disk: DiskAnswer }) {
         {diskSentences(disk, Date.now(), site.value?.timezone ?? 'UTC').map(({ text, needsSomeone }) => (
           <li key={text} class={needsSomeone ? 'problem' : ''}>
             {needsSomeone ? '▲ Needs someone: ' : ''}
-            {text}
+            <WholeDates text={text} />
           </li>
         ))}
       </ul>

@@ -126,14 +126,16 @@ function SignalRow(row: SignalRowProps) {
   const { signal, now } = row;
   return (
     <tr class={goodOrNot(now)}>
-      <th scope="row">{signal.name}</th>
+      <th scope="row">
+        <Levels of={signal.name} />
+      </th>
       <td class="number-cell">{rawText(signal, now)}</td>
       <td class="number-cell">{valueText(signal, now)}</td>
       <td>
         <State now={now} />
       </td>
-      <td>{now === undefined ? '' : <Age at={now.at} />}</td>
-      <td>{rejectedText(now)}</td>
+      <td>{now === undefined ? 'unknown' : <Age at={now.at} />}</td>
+      <td class="not-used">{rejectedText(now)}</td>
       <td class="topic">
         <Topic signal={signal} />
       </td>
@@ -197,15 +199,24 @@ function goodOrNot(now: SignalNow | undefined): string {
 }
 
 function rejectedText(now: SignalNow | undefined): string {
-  const rejected = Object.entries(now?.rejected ?? {});
+  if (now === undefined) return 'unknown';
+  const rejected = Object.entries(now.rejected);
   return rejected.length === 0 ? 'none' : rejected.map(([reason, count]) => `${count} ${reason}`).join(', ');
 }
 
-/** Broken between its levels, where it must be broken. */
 function Topic({ signal: { topic, pointer } }: { readonly signal: Signal }) {
-  const [first, ...levels] = `${topic}${pointer ?? ''}`.split('/');
   return (
     <code>
+      <Levels of={`${topic}${pointer ?? ''}`} />
+    </code>
+  );
+}
+
+/** Broken between its levels, where it must be broken. */
+function Levels({ of }: { readonly of: string }) {
+  const [first, ...levels] = of.split('/');
+  return (
+    <>
       {first}
       {levels.map((level, index) => (
         <Fragment key={index}>
@@ -213,7 +224,7 @@ function Topic({ signal: { topic, pointer } }: { readonly signal: Signal }) {
           {level}
         </Fragment>
       ))}
-    </code>
+    </>
   );
 }
 
@@ -230,7 +241,8 @@ function StateMark({ state }: { readonly state: SignalNow['state'] }) {
 const RAW_UNITS: Readonly<Partial<Record<Signal['unit'], string>>> = { state: '', percent: '%', C: '°C', F: '°F' };
 
 function rawText({ unit }: Signal, now: SignalNow | undefined): string {
-  if (now?.raw === null || now === undefined) return 'none';
+  if (now === undefined) return 'unknown';
+  if (now.raw === null) return 'none';
   return `${String(Number(now.raw.toFixed(4)))}\u00a0${RAW_UNITS[unit] ?? unit}`.trimEnd();
 }
 

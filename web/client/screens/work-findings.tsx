@@ -2,6 +2,7 @@ import type { FindingAnswer } from '../../server/logic/work-answers.js';
 import { NoAnswer } from '../parts/no-answer.js';
 import { useKeptFocus } from '../parts/use-kept-focus.js';
 import { ask } from '../state/api.js';
+import { NOT_HEARD_WORDS, nothingHeard } from '../state/live.js';
 import { useAnswer } from '../state/use-answer.js';
 import { anyWorkTold } from '../state/work.js';
 import { FindingList } from './carriage-says.js';
@@ -15,7 +16,9 @@ export function WorkFindings() {
       <h2 id="work-findings">What the carriages say, and nobody has written down</h2>
       {answer.state === 'loading' ? <p class="quiet-words">Asking …</p> : null}
       {answer.state === 'failed' ? <NoAnswer failed={answer} what="what the carriages say" /> : null}
-      {answer.state === 'here' && answer.value.length === 0 ? <p class="quiet-words">Nothing: every move is accounted for.</p> : null}
+      {answer.state === 'here' && answer.value.length === 0 ? (
+        <p class="quiet-words">{nothingHeard.value ? NOT_HEARD_WORDS : 'Nothing: every move is accounted for.'}</p>
+      ) : null}
       {answer.state === 'here' ? <FindingList findings={answer.value} withPlace /> : null}
     </section>
   );

@@ -9,7 +9,7 @@ import { DUE_WITHIN_DAYS, dueWords, dueWork, type DueWork } from '../logic/work-
 import { planHref } from '../logic/work-route.js';
 import { AlarmLine } from '../parts/alarm-mark.js';
 import { WholeDates } from '../parts/whole-dates.js';
-import { nothingHeard, nowMs, standing, takeupNow } from '../state/live.js';
+import { NOT_HEARD_WORDS, nothingHeard, nowMs, standing, takeupNow } from '../state/live.js';
 import { allPlaces, type Place } from '../state/places.js';
 import { site } from '../state/session.js';
 
@@ -41,9 +41,7 @@ export function WorkTakeups() {
       <h2>Take-ups that need work first</h2>
       {pressing.length === 0 ? (
         <p class="quiet-words">
-          {nothingHeard.value
-            ? 'Not known: nothing has been heard yet.'
-            : `None: no alarm stands, and no date lies within ${DUE_WITHIN_DAYS} days.`}
+          {nothingHeard.value ? NOT_HEARD_WORDS : `None: no alarm stands, and no date lies within ${DUE_WITHIN_DAYS} days.`}
         </p>
       ) : null}
       <ul class="work-list">

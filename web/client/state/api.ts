@@ -14,6 +14,7 @@ export class ApiProblem extends Error {
 
 /** No answer at all. */
 const UNREACHABLE = 0;
+const NOT_FOUND = 404;
 
 /** How often somebody signed in or out here, or changed the password: what was sent before says nothing of who is signed in now. */
 let signIns = 0;
@@ -78,5 +79,7 @@ async function bodyOf<T>(response: Response): Promise<T> {
 async function wordsOf(response: Response): Promise<string> {
   if (response.headers.get('content-type')?.includes('application/problem+json') !== true) return `The server answered ${response.status}.`;
   const { title, detail } = await bodyOf<Problem>(response);
+  // What is not there is named by the detail; the title only says that something is not.
+  if (response.status === NOT_FOUND) return detail;
   return `${title}. ${detail}`;
 }

@@ -39,6 +39,9 @@ export const nothingHeard = computed(
   () => heardCount.value === 0 && (link.value?.agent.state !== 'heard' || (site.value?.conveyors.length ?? 0) > 0),
 );
 
+/** In the place of a list that is empty only because nothing has come yet. */
+export const NOT_HEARD_WORDS = 'Not known: nothing has been heard yet.';
+
 /** In the place of a list of alarms that is empty. */
 export const noneWords = computed(() => (trouble.value === undefined ? 'None stands.' : 'None stood when last heard.'));
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { ageWords, daysRange, daysUntil, daysWords } from '../../../../web/client/logic/age.js';
+import { ageWords, daysRange, daysUntil, daysWords, oldWords } from '../../../../web/client/logic/age.js';
 
 const [S, MIN, H, D] = [1_000, 60_000, 3_600_000, 86_400_000];
 
@@ -18,6 +18,16 @@ describe('the age of a reading', () => {
     [400 * D, '400 days'],
   ])('%d ms is %s', (ageMs, words) => {
     expect(ageWords(ageMs)).toBe(words);
+  });
+});
+
+describe('how old a reading is', () => {
+  it.each([
+    [4 * S, '4 s old'],
+    [-90 * S, '0 s old'],
+    [-3 * H, '3 h ahead: a clock is wrong'],
+  ])('is said with what cannot be so: %s ms', (ageMs, words) => {
+    expect(oldWords(ageMs)).toBe(words);
   });
 });
 

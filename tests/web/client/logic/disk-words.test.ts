@@ -85,8 +85,19 @@ describe('what the history takes', () => {
     ]);
   });
 
+  it.each([
+    ['that has made room for its days', {}],
+    ['of which it is not known for how long it is kept', { retention: null }],
+  ])('asks for someone where hardly anything is left of the disk, with a history %s', (_which, over) => {
+    expect(urgent({ spareBytes: 1300 * MB, oldestMs: NOW_MS - 30 * DAY_MS, freeBytes: 90 * MB, ...over })).toEqual([
+      'The disk has only 90.0 MB left. Make room: a full disk stops the journal.',
+    ]);
+  });
+
   it('invents nothing where nothing is known yet', () => {
-    expect(texts({ retention: null })).toEqual(['For how long history is kept is known here once an agent of this version was started.']);
+    expect(texts({ retention: null, freeBytes: null })).toEqual([
+      'For how long history is kept is known here once an agent of this version was started.',
+    ]);
     expect(texts({ oldestMs: null, oldestMinuteMs: null, freeBytes: null })).toEqual([]);
     // Of an hour of readings no day is reckoned.
     expect(texts({ oldestMs: NOW_MS - DAY_MS / 24, oldestMinuteMs: null, freeBytes: null })).toHaveLength(1);
