@@ -41,6 +41,12 @@ beforeEach(async () => {
 });
 afterEach(() => page.close());
 
+/** Both sides, last read at a time. */
+function readAt(positionAt: string) {
+  const { left, right } = nowOf();
+  return { left: { ...left, positionAt }, right: { ...right, positionAt } };
+}
+
 /** What a page asks for beside who is signed in, which site it is, and the live line. */
 const ASKED = /\/api\/(?!me$|site$|session|live|socket)/;
 const goTo = (hash: string) => page.goto(`${plant.web.url}/${hash}`);
@@ -191,5 +197,21 @@ describe('what was heard before the line broke', () => {
     expect(await page.getByText('Stale', { exact: true }).count()).toBeGreaterThan(0);
     await page.context().setOffline(false);
     await expect.poll(() => page.getByRole('alert').getByText('No connection').count()).toBe(0);
+  });
+
+  it('goes on paper with the words that it was so, since the banner does not', async () => {
+    await plant.agent.now(nowOf({ time: new Date().toISOString(), ...readAt('2026-03-02T09:00:00Z') }));
+    await plant.agent.heartbeat();
+    await goTo('#/report/line1');
+    await page.getByText('Live', { exact: true }).waitFor();
+    const stale = page.getByText('As last heard, not as it is now.');
+    expect(await stale.count()).toBe(0);
+    await plant.agent.heartbeat(false);
+    await stale.waitFor();
+    await page.emulateMedia({ media: 'print' });
+    expect(await stale.isVisible()).toBe(true);
+    expect(await page.getByRole('alert').getByText('The agent has stopped').isVisible()).toBe(false);
+    await page.getByText('Last read 2026-03-02 10:00.').waitFor();
+    await page.getByText('None stood when last heard.').first().waitFor();
   });
 });

@@ -6,6 +6,7 @@ import type { EntryAnswer, FindingAnswer } from '../../server/logic/work-answers
 import { alarmWords, callsForSomeone, priorityWords, stateWords } from '../logic/alarm-words.js';
 import { findingStateWords } from '../logic/finding-state.js';
 import { compareAlarms } from '../logic/floor-order.js';
+import { olderReading } from '../logic/reading-age.js';
 import { takeupSentence } from '../logic/takeup-sentence.js';
 import { entrySentence, findingWords } from '../logic/work-words.js';
 import { PriorityShape } from '../parts/alarm-mark.js';
@@ -15,7 +16,7 @@ import { Ruler } from '../parts/ruler.js';
 import { Springs } from '../parts/springs.js';
 import { WholeDates } from '../parts/whole-dates.js';
 import { ask } from '../state/api.js';
-import { standing, takeupNow } from '../state/live.js';
+import { noneWords, standing, takeupNow } from '../state/live.js';
 import type { Place } from '../state/places.js';
 import { site, units } from '../state/session.js';
 import { useAnswer, type Answer } from '../state/use-answer.js';
@@ -47,13 +48,14 @@ export function ReportTakeup({ conveyor, takeup, since }: ReportTakeupProps) {
       <p>
         <WholeDates text={now === undefined ? 'Nothing has been heard of it yet.' : takeupSentence(now, alarms, units.value)} />
       </p>
+      {now === undefined ? null : <p class="since">{readWords(now)}</p>}
       <div class="report-drawing">
         <Ruler takeup={takeup} now={now} alarms={alarms} size="row" />
         <Springs takeup={takeup} now={now} alarms={alarms} size="row" />
       </div>
       {now === undefined ? null : <Figures conveyor={conveyor} takeup={takeup} now={now} />}
       <div class="report-lists">
-        <List title="Alarms standing" none={now === undefined ? 'Not known.' : 'None stands.'}>
+        <List title="Alarms standing" none={now === undefined ? 'Not known.' : noneWords.value}>
           {up.map((alarm) => (
             <li key={alarm.id} class={`priority-${alarm.priority}`}>
               <PriorityShape priority={alarm.priority} fresh={false} /> {alarmWords(alarm.alarm)}
@@ -92,6 +94,14 @@ export function ReportTakeup({ conveyor, takeup, since }: ReportTakeupProps) {
       </div>
     </section>
   );
+}
+
+/** On paper an age would grow old by itself: the time is said. */
+function readWords(now: TakeupNow): string {
+  const at = olderReading(now);
+  if (at === undefined) return 'One of its position sensors has never been read.';
+  const { date, minutes } = localTime(Date.parse(at), site.value?.timezone ?? 'UTC');
+  return `Last read ${date} ${minutes}.`;
 }
 
 function dayOf(timeMs: number): string {

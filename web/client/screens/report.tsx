@@ -1,7 +1,7 @@
 import { dateOfDayNumber, dayNumberOf } from '../../../agent/units/local-day.js';
 import { localTime } from '../../../agent/units/local-time.js';
 import { showText } from '../../../agent/units/display.js';
-import { nowMs } from '../state/live.js';
+import { nowMs, trouble } from '../state/live.js';
 import { site, units } from '../state/session.js';
 import { ReportTakeup } from './report-takeup.js';
 
@@ -35,6 +35,7 @@ export function ReportScreen({ conveyor: id }: { readonly conveyor: string }) {
           Print
         </button>
       </header>
+      <AsLastHeard />
       <p class="report-chain">
         Chain of {chain.pitches} pitches of {mm(chain.pitchMm)} at its reference, to be shortened by multiples of {chain.repeatPitches};
         wear limit {showText('elongation', chain.wearLimitPct, units.value)}
@@ -48,6 +49,18 @@ export function ReportScreen({ conveyor: id }: { readonly conveyor: string }) {
         qualified person decides.
       </p>
     </article>
+  );
+}
+
+/** The banner is not printed: a sheet of paper says by itself that it shows what was, not what is. */
+function AsLastHeard() {
+  const { value } = trouble;
+  if (value === undefined) return null;
+  const { date, minutes } = localTime(value.sinceMs, site.value?.timezone ?? 'UTC');
+  return (
+    <p class="report-stale">
+      <strong>As last heard, not as it is now.</strong> {value.headline} since {date} {minutes}.
+    </p>
   );
 }
 
