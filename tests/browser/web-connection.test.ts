@@ -126,7 +126,8 @@ describe('signing in and out', () => {
     await page.locator('.menu summary').click();
     await page.getByRole('button', { name: 'Sign out' }).click();
     await page.locator('.sign-in').waitFor();
-    await expect.poll(() => second.locator('.sign-in').count()).toBe(1);
+    await second.getByRole('status').getByText('Your session has ended.', { exact: false }).waitFor();
+    expect(await page.getByText('Your session has ended.', { exact: false }).count()).toBe(0);
     await context.close();
   });
 });

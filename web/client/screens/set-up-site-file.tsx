@@ -208,7 +208,7 @@ function Fault({ fault, warning, goTo }: { readonly fault: SiteFault; readonly w
       <span>
         {warning ? 'Look again: ' : ''}
         <code>{key}</code> {message}
-        {meant === undefined ? '' : ` Probably meant: ${meant}.`}
+        {meant === undefined ? '' : `. Probably meant: ${meant}.`}
       </span>
     </li>
   );

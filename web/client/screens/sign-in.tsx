@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import { Footer } from '../parts/footer.js';
 import { fieldsOf } from '../parts/form-fields.js';
-import { signIn, wordsOf } from '../state/session.js';
+import { sessionEnded, signIn, wordsOf } from '../state/session.js';
 
 /** Name and password, and what is wrong with them. */
 export function SignInScreen() {
@@ -25,6 +25,7 @@ export function SignInScreen() {
       <main>
         <img src="/icon.svg" alt="" width="56" height="56" />
         <h1>Takeline</h1>
+        {sessionEnded.value ? <p role="status">Your session has ended. Sign in again, and you are where you were.</p> : null}
         <form onSubmit={(event) => void submit(event)}>
           <label>
             Name

@@ -15,6 +15,14 @@ export const site = signal<SiteAnswer | undefined>(undefined);
 /** Why the start went wrong, where it did. */
 export const startProblem = signal<string | undefined>(undefined);
 
+/** Somebody was signed in on this screen, and did not sign out on it: the session ended by itself, or elsewhere. */
+export const sessionEnded = signal(false);
+let wasSignedIn = false;
+me.subscribe((now) => {
+  sessionEnded.value = now === null && wasSignedIn;
+  wasSignedIn = Boolean(now);
+});
+
 /** The units this person reads in. */
 export const units = computed<UnitSystem>(() => (unitChoice.value === 'site' ? (site.value?.units ?? 'metric') : unitChoice.value));
 
@@ -53,6 +61,7 @@ export async function signOut(): Promise<void> {
   } catch (error) {
     if (!isSignedOut(error)) throw error;
   }
+  wasSignedIn = false;
   me.value = null;
   site.value = undefined;
 }
