@@ -11,9 +11,10 @@ export const unitChoice = kept<UnitChoice>('units', ['site', 'metric', 'imperial
 export const themeChoice = kept<ThemeChoice>('theme', ['system', 'light', 'dark']);
 export const groupChoice = kept<GroupChoice>('group', ['need', 'conveyor']);
 
-const deviceDark = matchMedia('(prefers-color-scheme: dark)');
-const deviceIsDark = signal(deviceDark.matches);
-deviceDark.addEventListener('change', ({ matches }) => (deviceIsDark.value = matches));
+// Tests of what is beside it have no device.
+const deviceDark = 'matchMedia' in globalThis ? matchMedia('(prefers-color-scheme: dark)') : undefined;
+const deviceIsDark = signal(deviceDark?.matches ?? false);
+deviceDark?.addEventListener('change', ({ matches }) => (deviceIsDark.value = matches));
 
 /** The colours that are shown now: a device that turns dark in the evening changes them too. What draws on a canvas draws anew with them. */
 export const themeShown = computed<Exclude<ThemeChoice, 'system'>>(() => {

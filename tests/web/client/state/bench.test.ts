@@ -59,7 +59,7 @@ describe('a replay that is followed', () => {
     await vi.advanceTimersByTimeAsync(1_000);
     await opened;
     expect(benchSession.value).toBeUndefined();
-    expect(benchProblem.value).toBe('There is no such thing here. Open it again.');
+    expect(benchProblem.value).toBe('Open it again.');
   });
 
   it('is asked about no more once it is closed', async () => {
