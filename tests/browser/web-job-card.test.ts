@@ -67,6 +67,11 @@ async function colleague(): Promise<Visitor> {
   return ola;
 }
 
+async function ticksAtServer(person: Visitor): Promise<object> {
+  const answer = await person.ask('GET', '/api/cards/1');
+  return ((await answer.json()) as { ticks: object }).ticks;
+}
+
 const kept = (page: Page) => page.locator('.kept').getByRole('status');
 const section = (page: Page, name: string) => page.getByRole('region', { name, exact: true });
 
@@ -227,6 +232,54 @@ describe('a phone that loses its line', () => {
     await which.getByRole('button', { name: 'Keep mine' }).click();
     await expect.poll(() => kept(page).innerText(), { timeout: 20_000 }).toBe('Everything is kept and sent.');
     expect(await pitches.inputValue()).toBe('4');
+    await page.close();
+  });
+
+  it('sends what one person wrote in nobody else’s name, whoever signs in on it next', async () => {
+    await planned();
+    const { page } = await open('work/card/1', PHONE);
+    const stop = page.getByRole('checkbox', { name: /^Stop the conveyor/ });
+    await page.route('**/api/cards/1', (route) => (route.request().method() === 'PATCH' ? route.abort() : route.continue()));
+    await stop.check();
+    await expect.poll(() => kept(page).innerText()).toContain('Kept on this device');
+    const ola = await colleague();
+    const signIn = async (name: string, password: string): Promise<void> => {
+      await page.context().clearCookies();
+      await page.reload();
+      await page.getByLabel('Name').fill(name);
+      await page.getByLabel('Password').fill(password);
+      await page.getByRole('button', { name: 'Sign in' }).click();
+      await page.locator('.shell').waitFor();
+    };
+    await signIn('ola', 'ola-password');
+    await page.unroute('**/api/cards/1');
+    await section(page, 'Not sent yet: what engineer wrote here').waitFor();
+    expect([await stop.isChecked(), await stop.isDisabled()]).toEqual([true, true]);
+    expect(await ticksAtServer(ola)).toEqual({});
+
+    await signIn('engineer', plant.web.firstPassword?.password ?? '');
+    await expect.poll(() => kept(page).innerText(), { timeout: 20_000 }).toBe('Everything is kept and sent.');
+    expect(Object.values(await ticksAtServer(ola))).toEqual([expect.objectContaining({ done: true, by: 'engineer' })]);
+    await page.close();
+  });
+
+  it('is free for the next person when what waited on it is thrown away', async () => {
+    await planned();
+    const { page } = await open('work/card/1', PHONE);
+    const stop = page.getByRole('checkbox', { name: /^Stop the conveyor/ });
+    await stop.waitFor();
+    await page.evaluate(() => {
+      const key = 'takeline.card.1';
+      const stored = JSON.parse(localStorage.getItem(key) ?? '{}') as object;
+      localStorage.setItem(key, JSON.stringify({ ...stored, ticks: { 'shut-down': true }, by: 'kari' }));
+    });
+    await page.reload();
+    const others = section(page, 'Not sent yet: what kari wrote here');
+    await others.getByRole('button', { name: 'Throw it away …' }).click();
+    await others.getByRole('button', { name: 'Throw away what kari wrote' }).click();
+    await expect.poll(() => stop.isEnabled()).toBe(true);
+    await stop.check();
+    await expect.poll(() => kept(page).innerText()).toBe('Everything is kept and sent.');
     await page.close();
   });
 });

@@ -24,11 +24,13 @@ export interface KeptCard {
   readonly closing: boolean;
   /** Why the server did not take it, where trying again does not help. */
   readonly refused: string | undefined;
+  /** Who wrote what waits here; undefined before anybody did. */
+  readonly by: string | undefined;
 }
 
 /** A card as it comes, with nothing of this device's own. */
 export function keep(card: CardAnswer): KeptCard {
-  return { card, typed: {}, ticks: {}, clashes: {}, beginning: false, closing: false, refused: undefined };
+  return { card, typed: {}, ticks: {}, clashes: {}, beginning: false, closing: false, refused: undefined, by: undefined };
 }
 
 /** Who fills a card in on this device, and in what. */
@@ -125,6 +127,16 @@ export function takenIn(kept: KeptCard, sent: KeptCard, change: CardChange, card
 /** Whether something waits here for the server. */
 export function waits(kept: KeptCard, context: BlankContext): boolean {
   return kept.refused === undefined && (kept.closing || kept.beginning || changeOf(kept, context) !== undefined);
+}
+
+/**
+ * Whose unsent writing is kept here, where that is somebody else: a device goes from hand to hand. It goes out in nobody's name but theirs.
+ *
+ * @param me - who is signed in
+ */
+export function othersWriting(kept: KeptCard, me: string): string | undefined {
+  const unsent = kept.closing || kept.beginning || Object.keys(kept.typed).length + Object.keys(kept.ticks).length > 0;
+  return unsent && kept.by !== me ? kept.by : undefined;
 }
 
 /** Every line of a card, in the order of the work. */

@@ -22,7 +22,9 @@ const SETTINGS: readonly { readonly name: keyof BenchSettings; readonly label: s
 export function BenchSecond({ siteText }: { readonly siteText: string }) {
   const [tried, setTried] = useState(siteText);
   const [problem, setProblem] = useState('');
-  const busy = benchSession.value?.progress.state !== 'done';
+  const state = benchSession.value?.progress.state;
+  // A setting with which it failed may be followed by a better one.
+  const busy = state !== 'done' && !(state === 'failed' && results.value.a !== undefined);
   const usual = filterOf(siteText);
   const submit = (event: SubmitEvent): void => {
     event.preventDefault();

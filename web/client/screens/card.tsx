@@ -7,6 +7,7 @@ import {
   faultsIn,
   isTicked,
   keptWords,
+  othersWriting,
   settled,
   stepsAll,
   stepsLeft,
@@ -27,6 +28,7 @@ import { workTold } from '../state/work.js';
 import { CardClosing } from './card-closing.js';
 import { CardDropping } from './card-dropping.js';
 import { CardOutcome } from './card-outcome.js';
+import { OthersCard } from './others-card.js';
 
 /** One job card: read and filled in at the take-up, printed, closed; kept on the device whatever the line does. */
 export function CardScreen({ number }: { readonly number: string }) {
@@ -78,8 +80,8 @@ interface KnownProps {
 
 function Known({ number, kept, problem }: KnownProps) {
   const { card } = kept;
-  const open = card.state === 'open';
-  const locked = !open || !may('record-work');
+  const others = othersWriting(kept, me.value?.name ?? '');
+  const locked = card.state !== 'open' || !may('record-work') || others !== undefined;
   const article = useKeptFocus<HTMLElement>();
   const { date, minutes } = localTime(Date.parse(card.madeAt), site.value?.timezone ?? 'UTC');
   return (
@@ -110,6 +112,7 @@ function Known({ number, kept, problem }: KnownProps) {
           {problem}
         </p>
       )}
+      {others === undefined ? null : <OthersCard number={number} by={others} />}
       {locked ? null : <Beginning number={number} kept={kept} />}
       <CardOutcome card={card} />
       <CardSections card={card.card} filling={fillingOf(number, kept, locked)} />

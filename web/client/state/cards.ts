@@ -1,7 +1,17 @@
 import { effect, signal, type Signal } from '@preact/signals';
 import type { BlankKey, StepKey } from '../../../agent/plan/job-card.js';
 import type { CardAnswer, CloseAnswer } from '../../server/logic/card-answers.js';
-import { changeOf, keep, parseKept, renewed, takenIn, waits, type KeeperContext, type KeptCard } from '../logic/kept-card.js';
+import {
+  changeOf,
+  keep,
+  othersWriting,
+  parseKept,
+  renewed,
+  takenIn,
+  waits,
+  type KeeperContext,
+  type KeptCard,
+} from '../logic/kept-card.js';
 import { ApiProblem, ask } from './api.js';
 import { forget, remember, remembered, rememberedKeys } from './device.js';
 import { connection } from './live.js';
@@ -46,11 +56,18 @@ export function contextOf({ card }: Pick<KeptCard, 'card'>): KeeperContext {
 /** Whether this device could keep the last change beyond this page: its storage may be forbidden or full. */
 export const keptSafely = signal(true);
 
-/** Keeps a card on this device and sends what is new in it as soon as it can be sent. */
+/** Keeps a card on this device, as the person who is signed in has it now, and sends what is new in it as soon as it can be sent. */
 export function keepCard(number: string, kept: KeptCard): void {
-  keptCard(number).value = kept;
-  keptSafely.value = remember(PREFIX + number, JSON.stringify(kept));
+  const own = { ...kept, by: me.value?.name };
+  keptCard(number).value = own;
+  keptSafely.value = remember(PREFIX + number, JSON.stringify(own));
   sendSoon();
+}
+
+/** Throws away what somebody wrote on a card and never sent. */
+export function clearCard(number: string): void {
+  const kept = keptCard(number).peek();
+  if (kept !== undefined) store(number, keep(kept.card));
 }
 
 /** The last try to send found nobody: what waits is tried again by itself. */
@@ -108,7 +125,7 @@ async function sendAll(): Promise<void> {
 async function round(): Promise<void> {
   let again = false;
   for (const [number, { value }] of cards) {
-    if (value === undefined || !waits(value, contextOf(value))) continue;
+    if (value === undefined || !waits(value, contextOf(value)) || othersWriting(value, contextOf(value).me) !== undefined) continue;
     if (!(await send(number, value))) again = true;
   }
   if (again) sendSoon(AGAIN_MS);

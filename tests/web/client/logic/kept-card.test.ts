@@ -5,6 +5,7 @@ import {
   isTicked,
   keep,
   keptWords,
+  othersWriting,
   parseKept,
   renewed,
   settled,
@@ -143,5 +144,21 @@ describe('what the server refuses', () => {
     expect(waits(kept, METRIC)).toBe(false);
     expect(keptWords(kept, true, METRIC)).toBe('Not taken: The card is closed.');
     expect(keptWords(typedIn(kept, 'done-note', 'y'), true, METRIC)).not.toContain('Not taken');
+  });
+});
+
+describe('a device that goes from hand to hand', () => {
+  it('says whose writing waits on it, to everybody but that person', () => {
+    const kept = { ...ticked(keep(cardWith(2)), 'prepare', true), by: 'kari' };
+    expect(othersWriting(kept, 'kari')).toBeUndefined();
+    expect(othersWriting(kept, 'ola')).toBe('kari');
+    // A blank that cannot be sent as it is stands there all the same.
+    expect(othersWriting({ ...typedIn(keep(cardWith(2)), 'done-pitches', 'four'), by: 'kari' }, 'ola')).toBe('kari');
+    expect(othersWriting({ ...keep(cardWith(2)), by: 'kari', closing: true }, 'ola')).toBe('kari');
+  });
+
+  it('is anybody’s once everything is sent, or where an early version did not keep who wrote', () => {
+    expect(othersWriting({ ...keep(cardWith(2)), by: 'kari' }, 'ola')).toBeUndefined();
+    expect(othersWriting(ticked(keep(cardWith(2)), 'prepare', true), 'ola')).toBeUndefined();
   });
 });
