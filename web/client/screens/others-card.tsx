@@ -18,10 +18,10 @@ export function OthersCard({ number, by }: OthersCardProps) {
         this card here.
       </p>
       {sure ? (
-        <p class="sure">
+        <p>
           <button type="button" onClick={() => clearCard(number)}>
             Throw away what {by} wrote
-          </button>{' '}
+          </button>
           <button type="button" onClick={() => setSure(false)}>
             Leave it
           </button>
