@@ -58,6 +58,17 @@ describe('setting up, by who is signed in', () => {
     expect(await partsOffered()).not.toContain('Site file');
   });
 
+  it('a viewer reads the service log, and nothing there speaks of writing', async () => {
+    await setUpAs('wall', 'signals');
+    await page.getByRole('link', { name: 'Work', exact: true }).click();
+    await page.getByRole('link', { name: 'Service log: look up, take away' }).click();
+    await page.getByRole('heading', { name: 'What a carriage says', exact: true }).waitFor();
+    await page.getByLabel('Take-up').selectOption({ index: 1 });
+    await page.getByRole('region', { name: 'What the carriage says' }).waitFor();
+    expect(await page.getByRole('button', { name: /Write|Record|Not so|Strike|Correct/ }).count()).toBe(0);
+    expect(await page.getByText(/write down/i).count()).toBe(0);
+  });
+
   it('a technician calibrates, and hands the scale on to an engineer', async () => {
     await setUpAs('kari', 'signals');
     await page.getByRole('button', { name: `Calibrate ${POSITION}` }).click();

@@ -31,7 +31,7 @@ function OneTakeup() {
   const place = places.find(({ conveyor, takeup }) => takeupKey(conveyor.id, takeup.id) === chosen);
   return (
     <section class="one-takeup">
-      <h2>Write down work, or judge what a carriage says</h2>
+      <h2>{may('record-work') ? 'Write down work, or judge what a carriage says' : 'What a carriage says'}</h2>
       <div class="log-filters">
         <label>
           Take-up

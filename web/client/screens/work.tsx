@@ -1,6 +1,6 @@
 import { reportHref } from '../logic/work-route.js';
 import { Cautions } from '../parts/cautions.js';
-import { site } from '../state/session.js';
+import { may, site } from '../state/session.js';
 import { SiteLog } from './service-log-list.js';
 import { WorkCards } from './work-cards.js';
 import { WorkFindings } from './work-findings.js';
@@ -17,7 +17,7 @@ export function WorkScreen() {
     <article class="page work">
       <header class="page-head">
         <h1>Work</h1>
-        <a href="#/work/log">Service log: write down, correct, take away</a>
+        <a href="#/work/log">Service log: {may('record-work') ? 'write down, correct, take away' : 'look up, take away'}</a>
       </header>
       <Cautions />
       <WorkCards />
