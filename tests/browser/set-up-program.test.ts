@@ -172,7 +172,7 @@ describe('setting up a program that runs', () => {
     const rota = page.getByRole('region', { name: 'Who is on call' });
     await rota.getByText(/^(Marta|Jonas), then (Marta|Jonas)\. Hand-over every Monday 07:00\.$/).waitFor();
     expect(await rota.innerText()).toContain('Weeks in turn: Marta, Jonas.');
-    expect(await rota.getByRole('listitem').innerText()).toMatch(/urgent: on call at once, everyone after 5 min/i);
+    expect(await rota.getByRole('listitem').innerText()).toMatch(/urgent: on call at once, everyone after 5\smin/i);
     expect(program.complained()).not.toMatch(/\n\s+at /);
     // While it began anew nobody answered, which browsers say of themselves.
     expect(complaints.filter((words) => !words.includes('net::ERR_CONNECTION'))).toEqual([]);

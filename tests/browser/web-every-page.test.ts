@@ -172,7 +172,7 @@ describe.each(Object.keys(SIZES) as (keyof typeof SIZES)[])('%s', (size) => {
 
 describe('what is looked through', () => {
   it.each([
-    ['cut', '.page h1 { width: 1rem; overflow: hidden; }'],
+    ['cut', '.page h1 { width: 1rem; overflow: hidden; white-space: nowrap; }'],
     ['beyond the edge', '.page h1 { margin-left: 1700px; width: 20rem; }'],
     ['over one another', '.page h1 { height: 0; }'],
   ])('tells of words that are %s', async (fault, styles) => {
