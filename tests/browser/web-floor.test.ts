@@ -69,6 +69,14 @@ describe('the floor', () => {
     expect(height).toBeLessThanOrEqual(1080);
   });
 
+  it('is no wider than a window that was made narrow, with rows that were laid out wide and are out of view', async () => {
+    await page.setViewportSize({ width: 1920, height: 200 });
+    const name = page.locator('.row h3').last();
+    await expect.poll(() => name.evaluate((one) => one.checkVisibility({ contentVisibilityAuto: true }))).toBe(false);
+    await page.setViewportSize({ width: 360, height: 200 });
+    await expect.poll(() => page.evaluate(() => document.documentElement.scrollWidth)).toBe(360);
+  });
+
   it('is there with less than 200 kB of packed script, the charts left for where one is shown', async () => {
     const names = await page.evaluate(() => performance.getEntriesByType('resource').map(({ name }) => name));
     const scripts = names.filter((name) => name.endsWith('.js'));

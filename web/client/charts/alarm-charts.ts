@@ -36,13 +36,22 @@ export function drawAlarms(canvas: HTMLCanvasElement, bars: readonly AlarmBar[],
   const { ink, faint, grid, band } = coloursOf(canvas);
   const most = Math.max(0, ...bars.map(({ alarms }) => alarms));
   const line = { type: 'line' as const, pointRadius: 0, pointHitRadius: 8, borderWidth: 1.5 };
+  // One stretch gives a line no second end.
+  const alone = bars.length === 1 ? { pointRadius: 3, pointBackgroundColor: ink } : {};
   const configuration: ChartConfiguration<'bar' | 'line', number[], string[]> = {
     type: 'bar',
     data: {
       // A day and its hours below one another: a phone has no room for them beside one another.
       labels: bars.map(({ name }) => name.split(' ')),
       datasets: [
-        { ...line, label: 'Standing at the end', data: bars.map(({ standing }) => standing), borderColor: ink, stepped: 'middle' },
+        {
+          ...line,
+          label: 'Standing at the end',
+          data: bars.map(({ standing }) => standing),
+          borderColor: ink,
+          stepped: 'middle',
+          ...alone,
+        },
         { type: 'bar', label: 'Alarms', data: bars.map(({ alarms }) => alarms), backgroundColor: band, maxBarThickness: 28 },
         ...(limit === undefined || most < limit / 2
           ? []

@@ -3,7 +3,7 @@ import type { ForecastDate, TakeupNow } from '../../../agent/contract/messages.j
 import { localTime } from '../../../agent/units/local-time.js';
 import { showRange, showText } from '../../../agent/units/display.js';
 import type { EntryAnswer, FindingAnswer } from '../../server/logic/work-answers.js';
-import { alarmWords, callsForSomeone, priorityWords, stateWords } from '../logic/alarm-words.js';
+import { alarmTitle, callsForSomeone, isNew, priorityWords, stateWords } from '../logic/alarm-words.js';
 import { findingStateWords } from '../logic/finding-state.js';
 import { compareAlarms } from '../logic/floor-order.js';
 import { olderReading } from '../logic/reading-age.js';
@@ -58,7 +58,7 @@ export function ReportTakeup({ conveyor, takeup, since }: ReportTakeupProps) {
         <List title="Alarms standing" none={now === undefined ? 'Not known.' : noneWords.value}>
           {up.map((alarm) => (
             <li key={alarm.id} class={`priority-${alarm.priority}`}>
-              <PriorityShape priority={alarm.priority} fresh={false} /> {alarmWords(alarm.alarm)}
+              <PriorityShape priority={alarm.priority} fresh={isNew(alarm.state)} /> {alarmTitle(alarm)}
               <span class="note">
                 {priorityWords(alarm.priority)}, {stateWords(alarm.state)}
               </span>
