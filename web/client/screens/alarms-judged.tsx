@@ -111,7 +111,7 @@ function Judged({ answer, query }: { readonly answer: JudgedAnswer; readonly que
         <FigureTable answer={answer} />
         <p class="note">
           An alarm counts each time it becomes unacknowledged. The aims are those commonly quoted for one operator from IEC 62682 and
-          ISA-18.2, given from memory: set your own in your alarm philosophy.
+          ISA-18.2, not a copy of their tables: set your own in your alarm philosophy.
         </p>
       </section>
       <PeriodSection answer={answer} />
