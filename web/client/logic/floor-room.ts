@@ -1,8 +1,8 @@
 /** How large a take-up's row is drawn. */
 export type Room = 'row' | 'tall' | 'large';
 
-/** Height of a row with the gap below it, by how large it is drawn; px. */
-export const ROW_PX: Readonly<Record<Room, number>> = { row: 74, tall: 133, large: 245 };
+/** Height of a row with the gap below it, by how large it is drawn, with the letters of a wide screen; px. */
+export const ROW_PX: Readonly<Record<Room, number>> = { row: 74, tall: 133, large: 292 };
 
 /** The fewer there are, the larger they are drawn. */
 export function roomFor(count: number): Room {

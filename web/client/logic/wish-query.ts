@@ -27,7 +27,7 @@ export const WISH_FIELDS: Readonly<Record<WishName, WishField>> = {
   targetTensionN: { label: 'Strand tension to set', kind: 'force', usual: 'as at the reference', measured: false },
   handlingSlackMm: { label: 'Loose chain to handle the ends', kind: 'travel', usual: 'one pitch', measured: false },
   coldContractionMm: {
-    label: 'How far cold draws the carriage in',
+    label: 'Cold draws the carriage in by',
     kind: 'travel',
     usual: 'to the reference temperature',
     measured: false,

@@ -15,6 +15,8 @@ import { Heads, SiteAlarms, summary } from './floor.js';
 const ABOVE_ROWS_PX = 24;
 /** So long before its turn a page is prepared: to draw it takes several frames' worth of time, in which nothing else would move. */
 const AHEAD_MS = 2_000;
+/** So many leave room on a wall for larger letters. */
+const FEW = 2;
 
 /** The floor for a wall: no controls, page after page by itself where not all fits, never quite still. Escape leaves. */
 export function WallScreen({ pageMs }: { readonly pageMs: number }) {
@@ -71,7 +73,7 @@ interface WallPageProps {
 function WallPage({ rows, room, shown }: WallPageProps) {
   const ready = useReady(rows.length, shown);
   return (
-    <ul class={`rows ${shown ? '' : 'ahead'}`}>
+    <ul class={`rows ${shown ? '' : 'ahead'} ${rows.length <= FEW ? 'few' : ''}`}>
       {rows.slice(0, ready).map(({ key, conveyor, takeup, alarms }) => (
         <FloorRow key={key} conveyor={conveyor} takeup={takeup} alarms={alarms} size={room} still />
       ))}

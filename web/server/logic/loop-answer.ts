@@ -6,7 +6,7 @@ import type { LoopCase } from '../../../agent/plan/loop-tension.js';
 import type { LoopNode, LoopWalk } from '../../../agent/plan/loop-walk.js';
 import { LOAD_WORDS, loopCaseSentence, reverseSentences, stretchWords, takeupPlaceSentence } from '../../../agent/plan/loop-words.js';
 import { carriageForceN } from '../../../agent/plan/side-springs.js';
-import { type TakeupState, stateFaultSentence, takeupState } from '../../../agent/plan/takeup-state.js';
+import { type StateFault, type TakeupState, stateFaultSentence, takeupState } from '../../../agent/plan/takeup-state.js';
 import type { Conveyor, PathSegment } from '../../../agent/site/site.js';
 import { showText, type UnitSystem } from '../../../agent/units/display.js';
 import type { LoopAnswer, LoopCaseAnswer, LoopPoint, LoopStretch, LoopWayAnswer } from './plan-answers.js';
@@ -14,6 +14,12 @@ import { type PlanBasis, withAssumptions } from './plan-basis.js';
 import type { PlanPlace } from './plan-answer.js';
 
 type Loop = NonNullable<LoopAnswer['loop']>;
+
+/** The screens ask about a loop without figures taken by hand: nobody is told there to give any. */
+const UNREAD: Partial<Record<StateFault['fault'], string>> = {
+  'position-missing': 'Not known: no reading tells where the carriage stands.',
+  'elongation-missing': 'Not known: the elongation of the chain comes with settled readings.',
+};
 
 /** The tension around a conveyor's loop with all its words, or in sentences why it cannot be walked. */
 export function loopAnswer(place: PlanPlace, basis: PlanBasis, emptyNPerM: number | undefined): LoopAnswer {
@@ -23,7 +29,9 @@ export function loopAnswer(place: PlanPlace, basis: PlanBasis, emptyNPerM: numbe
   if (no !== undefined) return { ...head, basis: withAssumptions(basis, []), refused: [NO_LOOP_SENTENCES[no]], loop: null };
   const reading = takeupState(conveyor, takeup, basis.figures);
   if (!reading.ok) {
-    const refused = reading.faults.map((fault) => `To know what the springs give: ${stateFaultSentence(fault, units)}.`);
+    const refused = reading.faults.map(
+      (fault) => UNREAD[fault.fault] ?? `To know what the springs give: ${stateFaultSentence(fault, units)}.`,
+    );
     return { ...head, basis: withAssumptions(basis, []), refused, loop: null };
   }
   const { state } = reading;
