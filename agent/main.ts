@@ -11,7 +11,7 @@ for (const stream of [process.stdout, process.stderr]) {
   });
 }
 
-/** A broken promise of our own code is said in a line, with the whole of it for whoever mends it on request. @returns the exit code */
+/** Says why it ends, of a fault of our own code on request the whole for whoever mends it. @returns the exit code */
 function lastWords(error: unknown): number {
   if (error instanceof TakelineFault) {
     process.stderr.write(`${error.message}\n`);

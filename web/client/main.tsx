@@ -17,6 +17,7 @@ import './styles/set-up.css';
 import './styles/work.css';
 import './styles/bench.css';
 import './styles/plan.css';
+import './styles/work-list.css';
 import './styles/card.css';
 import './styles/service-log.css';
 import './styles/clock-input.css';

@@ -124,9 +124,10 @@ export function takenIn(kept: KeptCard, sent: KeptCard, change: CardChange, card
   return renewed({ ...kept, typed: Object.fromEntries(typed), ticks: Object.fromEntries(ticks) }, card, context);
 }
 
-/** Whether something waits here for the server. */
-export function waits(kept: KeptCard, context: BlankContext): boolean {
-  return kept.refused === undefined && (kept.closing || kept.beginning || changeOf(kept, context) !== undefined);
+/** Whether something waits here for the server that whoever is signed in may send. */
+export function waits(kept: KeptCard, context: KeeperContext): boolean {
+  if (kept.refused !== undefined || othersWriting(kept, context.me) !== undefined) return false;
+  return kept.closing || kept.beginning || changeOf(kept, context) !== undefined;
 }
 
 /**
@@ -154,7 +155,7 @@ export function stepsAll({ card }: KeptCard): number {
 }
 
 /** How a card is kept, for the person who fills it in. */
-export function keptWords(kept: KeptCard, reachable: boolean, context: BlankContext): string {
+export function keptWords(kept: KeptCard, reachable: boolean, context: KeeperContext): string {
   if (kept.refused !== undefined) return `Not taken: ${kept.refused}`;
   if (Object.keys(kept.clashes).length > 0) return 'Somebody else wrote in the same blank: say which holds.';
   if (!waits(kept, context)) {

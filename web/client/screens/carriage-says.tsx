@@ -9,7 +9,7 @@ import { entryWords, findingWords } from '../logic/work-words.js';
 import { NoAnswer } from '../parts/no-answer.js';
 import { useKeptFocus } from '../parts/use-kept-focus.js';
 import { ask } from '../state/api.js';
-import { takeupNow } from '../state/live.js';
+import { NOT_HEARD_OF_IT_WORDS, takeupNow } from '../state/live.js';
 import { placeWords, type Place } from '../state/places.js';
 import { say } from '../state/said.js';
 import { may, site, units } from '../state/session.js';
@@ -37,8 +37,7 @@ export function CarriageSays({ conveyor, takeup }: Place) {
 }
 
 function Findings({ findings, heard }: { readonly findings: readonly FindingAnswer[]; readonly heard: boolean }) {
-  if (findings.length === 0)
-    return <p class="quiet-words">{heard ? 'Nothing beyond wear and heat so far.' : 'Not known: nothing has been heard of it yet.'}</p>;
+  if (findings.length === 0) return <p class="quiet-words">{heard ? 'Nothing beyond wear and heat so far.' : NOT_HEARD_OF_IT_WORDS}</p>;
   // What waits for a person is never folded away.
   const shown = findings.filter((finding, index) => index < SHOWN || mayBeRecorded(finding));
   const folded = findings.filter((finding) => !shown.includes(finding));

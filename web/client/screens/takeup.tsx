@@ -15,7 +15,7 @@ import { WholeDates } from '../parts/whole-dates.js';
 import { ask } from '../state/api.js';
 import { useHappenings } from '../state/happenings.js';
 import { usePaging } from '../state/alarm-paging.js';
-import { noneWords, standing, takeupNow, trouble } from '../state/live.js';
+import { NOT_HEARD_OF_IT_WORDS, noneWords, standing, takeupNow, trouble } from '../state/live.js';
 import { findPlace, type Place } from '../state/places.js';
 import { units } from '../state/session.js';
 import { useAnswer } from '../state/use-answer.js';
@@ -100,7 +100,7 @@ function Alarms({ conveyor, takeup, alarms, heard }: AlarmsProps) {
   return (
     <section ref={section} class="alarms-here" aria-label="Alarms">
       <h2>Alarms</h2>
-      {shown.length === 0 ? <p class="quiet-words">{heard ? noneWords.value : 'Not known: nothing has been heard of it yet.'}</p> : null}
+      {shown.length === 0 ? <p class="quiet-words">{heard ? noneWords.value : NOT_HEARD_OF_IT_WORDS}</p> : null}
       <ul class="alarm-cards">
         {shown.map((alarm) => (
           <AlarmCard key={alarm.id} alarm={alarm} withPlace={false} />

@@ -1,17 +1,7 @@
 import { effect, signal, type Signal } from '@preact/signals';
 import type { BlankKey, StepKey } from '../../../agent/plan/job-card.js';
 import type { CardAnswer, CloseAnswer } from '../../server/logic/card-answers.js';
-import {
-  changeOf,
-  keep,
-  othersWriting,
-  parseKept,
-  renewed,
-  takenIn,
-  waits,
-  type KeeperContext,
-  type KeptCard,
-} from '../logic/kept-card.js';
+import { changeOf, keep, parseKept, renewed, takenIn, waits, type KeeperContext, type KeptCard } from '../logic/kept-card.js';
 import { ApiProblem, ask } from './api.js';
 import { forget, remember, remembered, rememberedKeys } from './device.js';
 import { connection } from './live.js';
@@ -125,7 +115,7 @@ async function sendAll(): Promise<void> {
 async function round(): Promise<void> {
   let again = false;
   for (const [number, { value }] of cards) {
-    if (value === undefined || !waits(value, contextOf(value)) || othersWriting(value, contextOf(value).me) !== undefined) continue;
+    if (value === undefined || !waits(value, contextOf(value))) continue;
     if (!(await send(number, value))) again = true;
   }
   if (again) sendSoon(AGAIN_MS);

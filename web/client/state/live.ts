@@ -41,6 +41,8 @@ export const nothingHeard = computed(
 
 /** In the place of a list that is empty only because nothing has come yet. */
 export const NOT_HEARD_WORDS = 'Not known: nothing has been heard yet.';
+/** The same of one take-up. */
+export const NOT_HEARD_OF_IT_WORDS = 'Not known: nothing has been heard of it yet.';
 
 /** In the place of a list of alarms that is empty. */
 export const noneWords = computed(() => (trouble.value === undefined ? 'None stands.' : 'None stood when last heard.'));
